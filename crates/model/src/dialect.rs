@@ -1,0 +1,200 @@
+//! A dialect: what a control understands and what its machine-specific codes do. Data, not code.
+
+use serde::Deserialize;
+
+/// What a control understands beyond (or short of) the published language.
+#[derive(Clone, Debug, PartialEq, Deserialize)]
+#[serde(deny_unknown_fields, default)]
+pub struct Dialect {
+    /// Reads by the published report's rules only; every habit below is then off.
+    pub strict: bool,
+    /// Codes in force when a program starts, e.g. `["G21", "G17", "G90", "G94", "G64"]`.
+    pub start_codes: Vec<String>,
+    /// Codes of the published language that this control does not have.
+    pub missing_codes: Vec<String>,
+    /// `;` starts a comment to the end of the line.
+    pub semicolon_comments: bool,
+    /// `O` or `:` with digits is a program number.
+    pub program_numbers: bool,
+    /// `M98 P… L…` calls a subprogram, `M99` returns.
+    pub subprograms: bool,
+    /// Deepest nesting of subprograms.
+    pub max_nesting: u32,
+    /// Most blocks run in one program, repeats counted.
+    pub max_blocks_run: u64,
+    /// How numbers without a decimal point are read.
+    pub integers: IntegerRule,
+    /// A comma is a decimal mark.
+    pub decimal_comma: bool,
+    /// How I, J, K are read at program start (G90.1 and G91.1 change it).
+    pub arc_centre: ArcCentre,
+    /// Largest difference between an arc's radius at start and end, mm.
+    pub arc_tolerance_mm: f64,
+    /// When a tool word takes effect.
+    pub tool_call: ToolCall,
+    /// How tool length is applied.
+    pub length_offset: LengthOffset,
+    /// Unit of P in a dwell.
+    pub dwell_unit: DwellUnit,
+    /// Small back-off of the peck drilling cycles, mm.
+    pub peck_back_off_mm: f64,
+    /// Corner above which a turned knife must lift, turn and lower again, degrees.
+    pub knife_lift_deg: f64,
+    /// Machine-specific codes.
+    pub code: Vec<MappedCode>,
+}
+
+impl Default for Dialect {
+    /// Widely used habits on; nothing mapped.
+    fn default() -> Self {
+        Self {
+            strict: false,
+            start_codes: Vec::new(),
+            missing_codes: Vec::new(),
+            semicolon_comments: true,
+            program_numbers: true,
+            subprograms: true,
+            max_nesting: 8,
+            max_blocks_run: 20_000_000,
+            integers: IntegerRule::Plain,
+            decimal_comma: false,
+            arc_centre: ArcCentre::Incremental,
+            arc_tolerance_mm: 0.002,
+            tool_call: ToolCall::WithChangeCode,
+            length_offset: LengthOffset::OnCode,
+            dwell_unit: DwellUnit::Seconds,
+            peck_back_off_mm: 0.254,
+            knife_lift_deg: 15.0,
+            code: Vec::new(),
+        }
+    }
+}
+
+impl Dialect {
+    /// The published report's rules only.
+    pub fn published() -> Self {
+        Self {
+            strict: true,
+            semicolon_comments: false,
+            program_numbers: false,
+            subprograms: false,
+            ..Self::default()
+        }
+    }
+}
+
+/// How numbers without a decimal point are read.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Deserialize)]
+#[serde(rename_all = "kebab-case")]
+pub enum IntegerRule {
+    /// As they stand.
+    Plain,
+    /// Thousandths of a millimetre, ten-thousandths of an inch.
+    Thousandths,
+}
+
+/// What I, J, K count from.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Deserialize)]
+#[serde(rename_all = "kebab-case")]
+pub enum ArcCentre {
+    /// The start of the arc.
+    Incremental,
+    /// The datum.
+    Absolute,
+}
+
+/// When a tool word takes effect.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Deserialize)]
+#[serde(rename_all = "kebab-case")]
+pub enum ToolCall {
+    /// T selects, M6 changes.
+    WithChangeCode,
+    /// T changes at once.
+    ToolWord,
+}
+
+/// How tool length is applied.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Deserialize)]
+#[serde(rename_all = "kebab-case")]
+pub enum LengthOffset {
+    /// By G43 H.
+    OnCode,
+    /// Always, with the tool change.
+    WithTool,
+}
+
+/// Unit of P in a dwell.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Deserialize)]
+#[serde(rename_all = "kebab-case")]
+pub enum DwellUnit {
+    /// Seconds.
+    Seconds,
+    /// Seconds with a decimal point, milliseconds without.
+    MillisecondsWithoutPoint,
+}
+
+/// A machine-specific code and what it does.
+#[derive(Clone, Debug, PartialEq, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct MappedCode {
+    /// The code, e.g. `M21`.
+    pub code: String,
+    /// What it does.
+    pub action: Action,
+    /// Name of the zone, pump or head that the action concerns.
+    pub target: Option<String>,
+    /// What people call it.
+    pub name: String,
+    /// Time it takes, s.
+    #[serde(default)]
+    pub duration_s: f64,
+    /// Whether it acts after the motion of its block instead of before.
+    #[serde(default)]
+    pub after_motion: bool,
+}
+
+/// What a machine-specific code does.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash, Deserialize)]
+#[serde(rename_all = "kebab-case")]
+pub enum Action {
+    /// Makes the target head the active one.
+    SelectHead,
+    /// Brings the active head down into work.
+    HeadDown,
+    /// Takes the active head up.
+    HeadUp,
+    /// Starts the stroke of an oscillating knife.
+    KnifeOn,
+    /// Stops the stroke of an oscillating knife.
+    KnifeOff,
+    /// Opens the valve of the target zone.
+    ZoneOn,
+    /// Shuts the valve of the target zone.
+    ZoneOff,
+    /// Starts the target pump.
+    PumpOn,
+    /// Stops the target pump.
+    PumpOff,
+    /// Starts dust extraction.
+    ExtractionOn,
+    /// Stops dust extraction.
+    ExtractionOff,
+    /// Raises the retractable stops.
+    PinsUp,
+    /// Draws the retractable stops in.
+    PinsDown,
+    /// Starts mist.
+    MistOn,
+    /// Stops mist.
+    MistOff,
+    /// Starts the air blast.
+    AirOn,
+    /// Stops the air blast.
+    AirOff,
+    /// Shows a message.
+    Message,
+    /// Waits for the operator.
+    Pause,
+    /// Nothing that matters to the cut.
+    Nothing,
+}

@@ -1,0 +1,2 @@
+//! Project tooling.
+fn main() {}
