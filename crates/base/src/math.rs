@@ -3,7 +3,8 @@
 //! `sqrt`, `abs`, `floor` and the like are exact in IEEE 754 and may be called on `f64` directly.
 
 pub use core::f64::consts::{FRAC_PI_2, PI, TAU};
-pub use libm::{acos, asin, atan, atan2, cbrt, cos, exp, hypot, log, log10, pow, sin, sincos, tan};
+pub use libm::{acos, asin, atan, atan2, atanh, cbrt, cos, cosh, exp, expm1, hypot, log, log10};
+pub use libm::{pow, sin, sincos, tan, tanh};
 
 /// Angle in `(-π, π]` that points the same way as `angle_rad`; non-finite input gives 0.
 pub fn wrap_to_pi(angle_rad: f64) -> f64 {
