@@ -1,0 +1,146 @@
+//! Loss of vacuum in exposed board beside a sealed cover, in closed form: p² is harmonic in the board.
+//!
+//! u = (p² − p_z²)/(pa² − p_z²) at the top face is 0 at full plenum vacuum and 1 at ambient. The
+//! closed forms were derived for this model and checked by finite differences; they hold where the
+//! plenum is open under the board.
+
+use crate::quadrature;
+use core::f64::consts::LN_2;
+use kw_base::math::{self, PI};
+
+/// Lost width at one open edge in p² terms, board thicknesses: 2 ln2/π.
+pub const EDGE_BAND: f64 = 2.0 * LN_2 / PI;
+
+/// Strips wider than this many thicknesses are two lone edges; their overlap is below 1e-6 there.
+const LONE_EDGES: f64 = 16.0;
+/// Quadrature panels of five points: the tabulated values are met within 1e-5.
+const PANELS: usize = 6;
+
+/// u at the top face under a half-plane cover, at a distance from its edge in board thicknesses.
+pub fn half_plane_share(distance_over_thickness: f64) -> f64 {
+    if distance_over_thickness <= 0.0 {
+        return 1.0;
+    }
+    2.0 / PI * math::asin(math::exp(-0.5 * PI * distance_over_thickness))
+}
+
+/// u at the top face under a strip open on both sides; `from_middle` and `width` in board
+/// thicknesses. 1 outside the strip.
+pub fn strip_share(from_middle: f64, width: f64) -> f64 {
+    let from_middle = from_middle.abs();
+    if !(2.0 * from_middle < width) {
+        return 1.0;
+    }
+    if width > 2.0 * LONE_EDGES {
+        return half_plane_share(0.5 * width - from_middle);
+    }
+    let edge = math::cosh(0.5 * PI * width);
+    let z = (edge - 1.0 - 2.0 * math::cosh(PI * from_middle)) / (edge + 1.0);
+    (0.5 - math::asin(z.clamp(-1.0, 1.0)) / PI).clamp(0.0, 1.0)
+}
+
+/// A weighted sample of u over a cover. The loss of vacuum for any plenum pressure follows from it
+/// without evaluating u again.
+#[derive(Clone, Debug, PartialEq)]
+pub struct LossField {
+    samples: Vec<(f64, f64)>,
+}
+
+impl LossField {
+    /// One open edge; losses are widths in board thicknesses.
+    pub fn edge() -> Self {
+        // With u = s² the distance is x = −(2/π) ln sin(π s²/2).
+        let at = |(s, w): (f64, f64)| (s * s, w * 2.0 * s / math::tan(0.5 * PI * s * s));
+        Self { samples: quadrature::unit_interval(PANELS).map(at).collect() }
+    }
+
+    /// A strip open on both sides, its width in board thicknesses; losses are means over the strip.
+    pub fn strip(width_over_thickness: f64) -> Self {
+        let width = width_over_thickness.max(0.0);
+        if width > LONE_EDGES {
+            return Self::edge().scaled(2.0 / width);
+        }
+        // Nodes crowd at the edge, where u has a root singularity.
+        let at =
+            |(s, w): (f64, f64)| (strip_share(0.5 * width * (1.0 - s * s), width), w * 2.0 * s);
+        Self { samples: quadrature::unit_interval(PANELS).map(at).collect() }
+    }
+
+    /// The same samples with all weights times a factor.
+    pub(crate) fn scaled(mut self, factor: f64) -> Self {
+        self.samples.iter_mut().for_each(|(_, weight)| *weight *= factor);
+        self
+    }
+
+    /// From samples (u, weight).
+    pub(crate) fn from_samples(samples: Vec<(f64, f64)>) -> Self {
+        Self { samples }
+    }
+
+    /// Integral of u: the loss in p² terms.
+    pub fn of_squares(&self) -> f64 {
+        self.samples.iter().map(|(u, w)| u * w).sum()
+    }
+
+    /// Integral of (p − p_z)/(pa − p_z), the loss of vacuum, at `pressure_ratio` r = p_z/pa in 0 to 1.
+    pub fn of_vacuum(&self, pressure_ratio: f64) -> f64 {
+        let r = pressure_ratio.clamp(0.0, 1.0);
+        let (squared, rest) = (r * r, 1.0 - r * r);
+        // (√(r² + u(1−r²)) − r)/(1−r), written without cancellation near r = 1.
+        self.samples
+            .iter()
+            .map(|&(u, w)| w * u * (1.0 + r) / ((squared + u * rest).sqrt() + r))
+            .sum()
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn the_edge_band_grows_with_vacuum() {
+        // Facts 1.4: pressure band for p_z/pa.
+        let edge = LossField::edge();
+        for (r, band) in
+            [(0.2, 0.701), (0.3, 0.634), (0.4, 0.585), (0.5, 0.547), (0.7, 0.493), (0.9, 0.456)]
+        {
+            assert!((edge.of_vacuum(r) - band).abs() < 6e-4, "r = {r}: {}", edge.of_vacuum(r));
+        }
+        assert!((edge.of_vacuum(1.0) - EDGE_BAND).abs() < 1e-6);
+        assert!(edge.of_vacuum(0.0).is_finite());
+    }
+
+    #[test]
+    fn strips_match_the_table() {
+        // Facts 1.4, table of the strip: mean(1 − u) and retention at r = 0.2, 0.4, 0.7.
+        let table = [
+            (1.0, 0.3579, 0.2399, 0.2753, 0.3210),
+            (2.0, 0.5857, 0.4345, 0.4883, 0.5465),
+            (3.0, 0.7096, 0.5683, 0.6249, 0.6776),
+            (4.0, 0.7800, 0.6590, 0.7108, 0.7546),
+            (6.0, 0.8529, 0.7668, 0.8053, 0.8357),
+            (8.0, 0.8897, 0.8247, 0.8539, 0.8767),
+            (16.0, 1.0 - 0.8825 / 16.0, 0.9123, 0.9269, 0.9384),
+        ];
+        for (width, squares, low, middle, high) in table {
+            let strip = LossField::strip(width);
+            assert!((1.0 - strip.of_squares() - squares).abs() < 1e-4, "{width}");
+            for (r, expected) in [(0.2, low), (0.4, middle), (0.7, high)] {
+                let got = 1.0 - strip.of_vacuum(r);
+                assert!((got - expected).abs() < 1.01e-4, "{width} {r}: {got}");
+            }
+        }
+    }
+
+    #[test]
+    fn narrow_and_wide_strips_join() {
+        for r in [0.05, 0.4, 0.9] {
+            let (below, above) =
+                (LossField::strip(LONE_EDGES), LossField::strip(LONE_EDGES * (1.0 + 1e-12)));
+            assert!((below.of_vacuum(r) - above.of_vacuum(r)).abs() < 1e-4, "{r}");
+        }
+        assert!((strip_share(3.0, 31.9) - half_plane_share(12.95)).abs() < 1e-8);
+        assert_eq!(strip_share(1.0, 2.0), 1.0);
+    }
+}

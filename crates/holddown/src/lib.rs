@@ -1,0 +1,16 @@
+//! Vacuum hold-down on a flatbed: pressures of the table's zones from pumps, pipes, the porous
+//! spoilboard and its leaks; and from these the margin with which each piece stays put.
+//!
+//! Everything here is an estimate: no published test of part retention on porous spoilboards was
+//! found. A margin under 2 at the unfavourable end calls for tabs, a skin, screws or clamps by a
+//! qualified person, and the machine builder's instructions come first.
+//!
+//! Network quantities are SI (Pa, m, kg/s); outlines and points are mm; forces N. Pure: no files,
+//! clock or environment.
+
+pub mod air;
+pub mod board;
+mod quadrature;
+
+pub use air::Air;
+pub use board::{Board, Layer};
