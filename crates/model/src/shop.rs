@@ -230,9 +230,20 @@ fn parse<T: DeserializeOwned>(file: &ShopFile, errors: &mut Vec<ShopError>) -> O
         Ok(value) => Some(value),
         Err(error) => {
             let line = error.span().map_or(0, |span| line_of(&file.text, span.start));
-            let message = error.message().to_owned();
+            let message = said(error.message(), file.text.lines().nth(line.max(1) as usize - 1));
             errors.push(ShopError { file: file.name.clone(), line, message });
             None
         }
+    }
+}
+
+/// A parser's message for people, with the key of its line in front where it does not name it.
+fn said(message: &str, line: Option<&str>) -> String {
+    let message = message.replace("expected f64", "expected a number");
+    let key = line.and_then(|l| l.split_once('=')).map_or("", |(key, _)| key.trim());
+    if key.is_empty() || message.contains(&format!("`{key}`")) {
+        message
+    } else {
+        format!("`{key}`: {message}")
     }
 }
