@@ -10,7 +10,10 @@
 
 pub mod air;
 pub mod board;
+pub mod flow;
+pub mod pump;
 mod quadrature;
 
 pub use air::Air;
 pub use board::{Board, Layer};
+pub use pump::{Pump, PumpCurve};
