@@ -11,9 +11,11 @@
 pub mod air;
 pub mod board;
 pub mod flow;
+pub mod network;
 pub mod pump;
 mod quadrature;
 
 pub use air::Air;
 pub use board::{Board, Layer};
+pub use network::{Network, NetworkError, Solution, solve};
 pub use pump::{Pump, PumpCurve};

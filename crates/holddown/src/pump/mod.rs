@@ -71,7 +71,7 @@ pub struct Pump {
 const RELIEF_RANGE: f64 = 0.01;
 /// A shut check valve passes this share of the pump's speed: our choice, unmeasurably small, so that
 /// a network without any leak still has one solution.
-const CHECK_VALVE_SEEPAGE: f64 = 1e-9;
+const CHECK_VALVE_SEEPAGE: f64 = 1e-7;
 
 impl Pump {
     /// A running pump with check valve and without relief valve.

@@ -1,0 +1,4 @@
+//! Integration tests of kw-holddown: check cases, invariants and outside references.
+
+mod flow_cases;
+mod network_cases;
