@@ -3,9 +3,11 @@
 //!
 //! Knows nothing of NC, machines or files.
 
+pub mod band;
 pub mod finding;
 pub mod math;
 pub mod source;
 
+pub use band::Band;
 pub use finding::{Finding, FindingLog, Note, Place, SettingRef, Severity};
 pub use source::{LineColumn, SourceFile, Sources, Span};

@@ -4,7 +4,7 @@
 
 pub use core::f64::consts::{FRAC_PI_2, PI, TAU};
 pub use libm::{acos, asin, atan, atan2, atanh, cbrt, cos, cosh, exp, expm1, hypot, log, log10};
-pub use libm::{pow, sin, sincos, tan, tanh};
+pub use libm::{erfc, lgamma, pow, sin, sincos, tan, tanh, tgamma};
 
 /// Angle in `(-π, π]` that points the same way as `angle_rad`; non-finite input gives 0.
 pub fn wrap_to_pi(angle_rad: f64) -> f64 {
