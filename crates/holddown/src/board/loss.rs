@@ -28,7 +28,7 @@ pub fn half_plane_share(distance_over_thickness: f64) -> f64 {
 /// thicknesses. 1 outside the strip.
 pub fn strip_share(from_middle: f64, width: f64) -> f64 {
     let from_middle = from_middle.abs();
-    if !(2.0 * from_middle < width) {
+    if 2.0 * from_middle >= width || width.is_nan() {
         return 1.0;
     }
     if width > 2.0 * LONE_EDGES {

@@ -53,7 +53,7 @@ impl Pipe {
             let residual = y - 1.0 + c * (self.loss_coefficient() - math::log(y));
             let step = residual / (1.0 - c / y);
             let next = y - step;
-            if !(next > c) {
+            if next <= c || next.is_nan() {
                 return None;
             }
             if (next - y).abs() <= 1e-15 {

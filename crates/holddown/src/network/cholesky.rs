@@ -1,5 +1,8 @@
 //! Dense LDLᵀ of a symmetric positive definite matrix.
 
+/// Least pivot, share of its own diagonal entry: below that only rounding is left of it.
+const PIVOT_FLOOR: f64 = 1e-15;
+
 /// A symmetric matrix, rows after one another; only the lower half is read.
 pub(super) struct Symmetric {
     size: usize,
@@ -21,15 +24,19 @@ impl Symmetric {
         self.values[row * self.size + column] += value;
     }
 
+    /// An entry of the diagonal.
+    pub(super) fn diagonal(&self, place: usize) -> f64 {
+        self.values[place * self.size + place]
+    }
+
     /// Solves in place: the matrix becomes its factors, `right` the solution.
     ///
     /// A pivot that rounding has made too small is lifted: the result is then a damped step, still a
     /// direction of descent.
     pub(super) fn solve(&mut self, right: &mut [f64]) {
         let n = self.size;
-        let largest = (0..n).map(|i| self.values[i * n + i]).fold(0.0, f64::max);
-        let floor = (largest * 1e-15).max(f64::MIN_POSITIVE);
         for row in 0..n {
+            let floor = (PIVOT_FLOOR * self.values[row * n + row]).max(f64::MIN_POSITIVE);
             for column in 0..=row {
                 let mut sum = self.values[row * n + column];
                 for k in 0..column {

@@ -5,6 +5,7 @@
 //! function, which the solver descends: it converges from any start.
 
 mod cholesky;
+mod descent;
 mod islands;
 mod solve;
 mod system;
@@ -15,7 +16,7 @@ pub use validate::NetworkError;
 
 use crate::air::Air;
 use crate::flow::{BranchLaw, Flow, Orifice};
-use crate::pump::Pump;
+use crate::pump::{self, Pump};
 
 /// A node of the network, by index into [`Network::zones`] or [`Network::manifolds`].
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
@@ -162,6 +163,12 @@ impl Network {
             Node::Zone(_) => &[],
             Node::Manifold(index) => &self.manifolds[index].pumps,
         }
+    }
+
+    /// What all pumps together draw at ambient, kg/s: the scale of the flows.
+    fn draw_at_ambient_kg_s(&self) -> f64 {
+        let at = |m: &Manifold| pump::total_flow(&m.pumps, self.air.ambient_pa, &self.air).kg_s;
+        self.manifolds.iter().map(|manifold| at(manifold).abs()).sum()
     }
 
     /// Opens or shuts every branch that ends at a zone.

@@ -8,6 +8,9 @@ use crate::pump;
 /// Below this pressure (Pa) p runs straight on in ψ, so that any ψ has a pressure.
 const LOWEST_PA: f64 = 1.0;
 
+/// The wall below gives all that the pumps draw over this share of pa².
+const WALL_WIDTH: f64 = 1e-3;
+
 /// Pressure of a ψ and its derivative.
 pub(super) fn pressure(psi: f64) -> (f64, f64) {
     if psi > LOWEST_PA * LOWEST_PA {
@@ -27,6 +30,8 @@ pub(super) struct System<'a> {
     /// Links as (place of first, place of second, law); a place without unknown is ambient.
     links: Vec<Link>,
     ambient_psi: f64,
+    /// Inflow per Pa² below the lowest pressure, kg/(s Pa²): leads the search back; no solution lies there.
+    wall: f64,
 }
 
 struct Link {
@@ -63,7 +68,8 @@ impl<'a> System<'a> {
         let links =
             pipes.chain(seams).filter(|link| link.ends.iter().any(Option::is_some)).collect();
         let ambient_psi = network.air.ambient_pa * network.air.ambient_pa;
-        Self { network, unknown, links, ambient_psi }
+        let wall = network.draw_at_ambient_kg_s() / (WALL_WIDTH * ambient_psi);
+        Self { network, unknown, links, ambient_psi, wall }
     }
 
     pub(super) fn size(&self) -> usize {
@@ -88,9 +94,12 @@ impl<'a> System<'a> {
             let board = leak.board_kg_s_pa2 * (self.ambient_psi - psi[place]);
             let beside = leak.flow_beside_board(p, air);
             let outward = pump::total_flow(self.network.pumps(index), p, air);
-            gradient[place] = outward.kg_s - beside.kg_s - board;
+            let wall = self.wall * (LOWEST_PA * LOWEST_PA - psi[place]).max(0.0);
+            gradient[place] = outward.kg_s - beside.kg_s - board - wall;
             if let Some(h) = hessian.as_deref_mut() {
-                let own = (outward.slope - beside.slope) * p_slope + leak.board_kg_s_pa2;
+                let own = (outward.slope - beside.slope) * p_slope
+                    + leak.board_kg_s_pa2
+                    + if wall > 0.0 { self.wall } else { 0.0 };
                 h.add(place, place, own);
             }
         }

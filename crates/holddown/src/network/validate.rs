@@ -14,8 +14,8 @@ const CONDUCTANCE_RANGE: (f64, f64) = (0.0, 1e-6);
 const SLIP_RANGE_PA: (f64, f64) = (0.0, 1e7);
 const HOLE_RANGE_M2: (f64, f64) = (0.0, 10.0);
 const COEFFICIENT_RANGE: (f64, f64) = (0.0, 1.0);
-const LAMINAR_RANGE: (f64, f64) = (1.0, 1e20);
-const QUADRATIC_RANGE: (f64, f64) = (0.0, 1e24);
+const LAMINAR_RANGE: (f64, f64) = (1e3, 1e14);
+const QUADRATIC_RANGE: (f64, f64) = (0.0, 1e18);
 
 /// Why a network has no solution.
 #[derive(Clone, Debug, PartialEq, thiserror::Error)]

@@ -20,7 +20,7 @@ pub enum PumpCurve {
     PositiveDisplacement {
         /// Nominal speed S0, m³/h at the inlet.
         speed_m3_h: f64,
-        /// Ultimate pressure p_u, Pa absolute, above 0.
+        /// Ultimate pressure p_u, Pa absolute, above 1.
         ultimate_pa: f64,
     },
     /// Regenerative (side channel) blower: S = S0 (1 − Δp/Δp_max).
@@ -85,13 +85,16 @@ impl Pump {
         if !self.running {
             return self.idle_flow(inlet_pa, air);
         }
-        let relieved = self.relieved(self.curve.flow(inlet_pa, air), inlet_pa, air);
+        if let Some(flow) = self.relieved(inlet_pa, air) {
+            return flow;
+        }
+        let flow = self.curve.flow(inlet_pa, air);
         match self.check_valve {
-            CheckValve::Fitted if relieved.kg_s < 0.0 => Flow {
-                kg_s: relieved.kg_s * CHECK_VALVE_SEEPAGE,
-                slope: relieved.slope * CHECK_VALVE_SEEPAGE,
+            CheckValve::Fitted if flow.kg_s < 0.0 => Flow {
+                kg_s: flow.kg_s * CHECK_VALVE_SEEPAGE,
+                slope: flow.slope * CHECK_VALVE_SEEPAGE,
             },
-            _ => relieved,
+            _ => flow,
         }
     }
 
@@ -105,26 +108,24 @@ impl Pump {
         }
     }
 
-    /// Near the set vacuum the relief valve feeds the pump instead of the manifold.
-    fn relieved(&self, flow: Flow, inlet_pa: f64, air: &Air) -> Flow {
-        let Some(vacuum_pa) = self.relief_vacuum_pa else { return flow };
+    /// Flow while the relief valve feeds the pump in part or in full; `None` while it is shut.
+    fn relieved(&self, inlet_pa: f64, air: &Air) -> Option<Flow> {
+        let vacuum_pa = self.relief_vacuum_pa?;
         let open_at = air.ambient_pa - vacuum_pa;
         let range = vacuum_pa * RELIEF_RANGE;
         let share = (inlet_pa - open_at) / range;
-        if share >= 1.0 {
-            return flow;
-        }
         let there = self.curve.flow(open_at, air).kg_s;
-        if there <= 0.0 {
-            // The pump ends before its relief valve opens.
-            return flow;
+        if share >= 1.0 || there <= 0.0 {
+            // Not yet open, or the pump ends before its relief valve opens.
+            return None;
         }
         if share <= 0.0 {
             // The valve feeds the whole pump; a trickle keeps the slope.
             let slope = there / range * CHECK_VALVE_SEEPAGE;
-            return Flow { kg_s: (inlet_pa - open_at) * slope, slope };
+            return Some(Flow { kg_s: (inlet_pa - open_at) * slope, slope });
         }
-        Flow { kg_s: flow.kg_s * share, slope: flow.slope * share + flow.kg_s / range }
+        let flow = self.curve.flow(inlet_pa, air);
+        Some(Flow { kg_s: flow.kg_s * share, slope: flow.slope * share + flow.kg_s / range })
     }
 
     /// What is wrong with the pump's figures, if anything.
@@ -132,9 +133,9 @@ impl Pump {
         let bad = |what, value| Some(PumpFault { what, value });
         let outside = |value: f64, low: f64, high: f64| !(value > low && value < high);
         if let Some(vacuum_pa) = self.relief_vacuum_pa
-            && outside(vacuum_pa, 0.0, air.ambient_pa)
+            && outside(vacuum_pa, 0.0, MOST_RELIEF_PA)
         {
-            return bad("relief vacuum in Pa must lie between 0 and ambient", vacuum_pa);
+            return bad("relief vacuum in Pa must lie between 0 and 200 000", vacuum_pa);
         }
         if let CheckValve::Missing { idle_opening_m2 } = self.check_valve
             && outside(idle_opening_m2, -f64::MIN_POSITIVE, 1.0)
@@ -196,8 +197,8 @@ impl PumpCurve {
         if outside(speed_m3_h, 0.0, MOST_SPEED_M3_H) {
             return bad("speed in m³/h must lie between 0 and 1 000 000", speed_m3_h);
         }
-        if outside(limit, 0.0, air.ambient_pa) {
-            return bad("end pressure or limit vacuum in Pa must lie between 0 and ambient", limit);
+        if outside(limit, LEAST_END_PA, air.ambient_pa) {
+            return bad("end pressure or limit vacuum in Pa must lie between 1 and ambient", limit);
         }
         None
     }
@@ -205,6 +206,11 @@ impl PumpCurve {
 
 /// Largest speed taken for a pump, m³/h: a hundred times any workshop pump; catches wrong units.
 const MOST_SPEED_M3_H: f64 = 1e6;
+
+/// Least end pressure taken, Pa: far below any table's pump; the solver goes no lower.
+const LEAST_END_PA: f64 = 1.0;
+/// Largest relief setting taken, Pa; one above the day's ambient never opens.
+const MOST_RELIEF_PA: f64 = 200_000.0;
 
 /// m = S0 (p − p_u)/(R T).
 fn displacement(speed_m3_h: f64, ultimate_pa: f64, inlet_pa: f64, air: &Air) -> Flow {
@@ -288,7 +294,7 @@ mod tests {
         let curve = PumpCurve::PositiveDisplacement { speed_m3_h: 0.0, ultimate_pa: 5000.0 };
         let fault = Pump::new(curve).fault(&air).unwrap();
         assert!(fault.to_string().contains("speed in m³/h"), "{fault}");
-        let relief = Pump { relief_vacuum_pa: Some(2e5), ..good.clone() };
+        let relief = Pump { relief_vacuum_pa: Some(-2e4), ..good.clone() };
         assert!(relief.fault(&air).unwrap().to_string().contains("relief"));
         let nan = PumpCurve::Regenerative { speed_m3_h: 100.0, limit_vacuum_pa: f64::NAN };
         assert!(Pump::new(nan).fault(&air).is_some());

@@ -33,7 +33,7 @@ pub enum PumpTableError {
     },
     /// A value that is not a usable number.
     #[error(
-        "pump curve, row {row}: pressure {pressure_pa} Pa with flow {speed_m3_h} m³/h; pressure must be above 0 and flow 0 or more"
+        "pump curve, row {row}: pressure {pressure_pa} Pa with flow {speed_m3_h} m³/h; pressure must be 1 Pa or more and flow 0 or more"
     )]
     BadValue {
         /// Row from 1.
@@ -89,7 +89,7 @@ impl PumpTable {
         let mut points: Vec<(f64, f64)> = Vec::with_capacity(rows.len());
         for (index, &(pressure_pa, speed_m3_h)) in rows.iter().enumerate() {
             let row = index + 1;
-            let usable = pressure_pa.is_finite() && pressure_pa > 0.0;
+            let usable = pressure_pa.is_finite() && pressure_pa >= 1.0;
             if !usable || !speed_m3_h.is_finite() || speed_m3_h < 0.0 {
                 return Err(PumpTableError::BadValue { row, pressure_pa, speed_m3_h });
             }
@@ -111,6 +111,11 @@ impl PumpTable {
             points.push((pressure_pa, power));
         }
         Ok(Self { points })
+    }
+
+    /// The same curve with all flows times a factor, at least 0: pumps in parallel, or another speed.
+    pub fn times(&self, factor: f64) -> Self {
+        Self { points: self.points.iter().map(|&(p, w)| (p, w * factor.max(0.0))).collect() }
     }
 
     /// Mass flow, kg/s, and slope, kg/(s Pa).

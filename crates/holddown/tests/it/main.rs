@@ -2,3 +2,5 @@
 
 mod flow_cases;
 mod network_cases;
+mod network_properties;
+mod random;
