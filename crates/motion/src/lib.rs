@@ -1,0 +1,20 @@
+//! How fast the machine really goes: speeds over a whole program, the time line, and limits fitted
+//! from measured run times.
+//!
+//! Knows no chips, forces or checks: only motion, pauses and time. Speeds inside are mm/s along
+//! the path of the axes (degrees/s where only the rotary axis turns).
+
+pub mod corner;
+pub mod limits;
+pub mod options;
+pub mod pause;
+pub mod plan;
+mod planner;
+mod ramp;
+mod step;
+
+pub use limits::{Limits, LimitsError};
+pub use options::{PlanOptions, SpindleWait};
+pub use pause::{Pause, PauseKind};
+pub use plan::TimePlan;
+pub use planner::plan;

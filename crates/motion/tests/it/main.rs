@@ -1,0 +1,5 @@
+//! One test binary of the crate.
+
+mod closed_forms;
+mod pauses;
+mod support;
