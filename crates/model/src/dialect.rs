@@ -12,8 +12,14 @@ pub struct Dialect {
     pub start_codes: Vec<String>,
     /// Codes of the published language that this control does not have.
     pub missing_codes: Vec<String>,
+    /// Codes that this control reads as other codes.
+    pub alias: Vec<CodeAlias>,
     /// `;` starts a comment to the end of the line.
     pub semicolon_comments: bool,
+    /// `'` starts a comment to the end of the line.
+    pub apostrophe_comments: bool,
+    /// `{` and `}` enclose a comment.
+    pub brace_comments: bool,
     /// `O` or `:` with digits is a program number.
     pub program_numbers: bool,
     /// `M98 P… L…` calls a subprogram, `M99` returns.
@@ -32,10 +38,20 @@ pub struct Dialect {
     pub arc_tolerance_mm: f64,
     /// When a tool word takes effect.
     pub tool_call: ToolCall,
+    /// What the digits of a tool word say.
+    pub tool_word: ToolWord,
+    /// A tool change makes the head that the tool belongs to the active one.
+    pub tool_selects_head: bool,
     /// How tool length is applied.
     pub length_offset: LengthOffset,
     /// Unit of P in a dwell.
     pub dwell_unit: DwellUnit,
+    /// Unit of F in metric programs.
+    pub feed_unit: FeedUnit,
+    /// G28 and G30 move only the axes that the block names, instead of all.
+    pub home_named_axes_only: bool,
+    /// Height to which G98 retracts.
+    pub retract_height: RetractHeight,
     /// Small back-off of the peck drilling cycles, mm.
     pub peck_back_off_mm: f64,
     /// Corner above which a turned knife must lift, turn and lower again, degrees.
@@ -51,7 +67,10 @@ impl Default for Dialect {
             strict: false,
             start_codes: Vec::new(),
             missing_codes: Vec::new(),
+            alias: Vec::new(),
             semicolon_comments: true,
+            apostrophe_comments: false,
+            brace_comments: false,
             program_numbers: true,
             subprograms: true,
             max_nesting: 8,
@@ -61,8 +80,13 @@ impl Default for Dialect {
             arc_centre: ArcCentre::Incremental,
             arc_tolerance_mm: 0.002,
             tool_call: ToolCall::WithChangeCode,
+            tool_word: ToolWord::Number,
+            tool_selects_head: false,
             length_offset: LengthOffset::OnCode,
             dwell_unit: DwellUnit::Seconds,
+            feed_unit: FeedUnit::MmPerMin,
+            home_named_axes_only: false,
+            retract_height: RetractHeight::BeforeBlock,
             peck_back_off_mm: 0.254,
             knife_lift_deg: 15.0,
             code: Vec::new(),
@@ -113,6 +137,16 @@ pub enum ToolCall {
     ToolWord,
 }
 
+/// What the digits of a tool word say.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Deserialize)]
+#[serde(rename_all = "kebab-case")]
+pub enum ToolWord {
+    /// The tool's number.
+    Number,
+    /// The tool's number, then two digits for the length offset that comes with it.
+    NumberAndOffset,
+}
+
 /// How tool length is applied.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Deserialize)]
 #[serde(rename_all = "kebab-case")]
@@ -131,6 +165,38 @@ pub enum DwellUnit {
     Seconds,
     /// Seconds with a decimal point, milliseconds without.
     MillisecondsWithoutPoint,
+}
+
+/// Unit of F in metric programs; in inch programs it is inches per minute.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Deserialize)]
+#[serde(rename_all = "kebab-case")]
+pub enum FeedUnit {
+    /// mm/min.
+    MmPerMin,
+    /// m/min.
+    MPerMin,
+    /// mm/s.
+    MmPerS,
+}
+
+/// Height to which G98 retracts in a canned cycle, never below the R plane.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Deserialize)]
+#[serde(rename_all = "kebab-case")]
+pub enum RetractHeight {
+    /// That before the block of the cycle.
+    BeforeBlock,
+    /// That before the first of a row of cycles.
+    BeforeChain,
+}
+
+/// A code that the control reads as one or several other codes.
+#[derive(Clone, Debug, PartialEq, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct CodeAlias {
+    /// The code, e.g. `G71`.
+    pub code: String,
+    /// What it is read as, e.g. `["G21"]`.
+    pub means: Vec<String>,
 }
 
 /// A machine-specific code and what it does.

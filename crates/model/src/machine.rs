@@ -43,6 +43,11 @@ pub struct Machine {
     /// What the control understands.
     #[serde(default)]
     pub dialect: Dialect,
+    /// Axis position before a program starts and goal of G28, mm; else Z highest and X, Y as near to
+    /// 0 as they go.
+    pub home_mm: Option<[f64; 3]>,
+    /// Goal of G30, axis position, mm; the home if left out.
+    pub second_home_mm: Option<[f64; 3]>,
     /// Cost of machine and operator together, money per hour; 0 if unknown.
     #[serde(default)]
     pub cost_per_hour: f64,
