@@ -7,7 +7,14 @@
 
 use std::process::ExitCode;
 
+mod browser;
+mod codegen;
 mod demo;
+mod process;
+mod start;
+mod test;
+mod tidy;
+mod web;
 
 /// What a task gives back: nothing, or what went wrong in words for people.
 type Outcome = Result<(), String>;
@@ -18,11 +25,34 @@ struct Task {
     run: fn(&[String]) -> Outcome,
 }
 
-const TASKS: &[Task] = &[Task {
-    name: "demo",
-    help: "write the generated demo programs; with --check only compare them",
-    run: demo::run,
-}];
+const TASKS: &[Task] = &[
+    Task {
+        name: "start",
+        help: "build everything, page included, and open the demo shop; options go to `serve`",
+        run: start::start,
+    },
+    Task { name: "test", help: "build and pass all tests", run: test::test },
+    Task {
+        name: "tidy",
+        help: "direction of imports, licences, sizes of files, unwanted words",
+        run: tidy::tidy,
+    },
+    Task {
+        name: "codegen",
+        help: "write the files made from the code; with --check only compare them",
+        run: codegen::codegen,
+    },
+    Task {
+        name: "web",
+        help: "build the page if anything it is made from is newer",
+        run: web::web,
+    },
+    Task {
+        name: "demo",
+        help: "write the generated demo programs; with --check only compare them",
+        run: demo::run,
+    },
+];
 
 fn main() -> ExitCode {
     let args: Vec<String> = std::env::args().skip(1).collect();

@@ -2,7 +2,16 @@
 //! JSON Schema, and the rest of what the HTTP API sends. Field names are a contract: later
 //! versions add fields and never rename one.
 
+pub mod convert;
 pub mod drawing;
+pub mod read_report;
 pub mod report;
+pub mod schema;
 pub mod shop_view;
 pub mod timeline;
+
+pub use drawing::drawing;
+pub use read_report::ReadReport;
+pub use report::Report;
+pub use shop_view::ShopView;
+pub use timeline::{TimelineOut, timeline};

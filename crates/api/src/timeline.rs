@@ -1,5 +1,8 @@
 //! The time line of a run: spans by tool and tracks of quantities over time.
 
+use kw_checks::Analysis;
+use kw_model::Setup;
+use kw_motion::PauseKind;
 use serde::{Deserialize, Serialize};
 use utoipa::ToSchema;
 
@@ -56,4 +59,94 @@ pub struct TrackOut {
     pub low: Vec<f64>,
     /// Highest value in each step.
     pub high: Vec<f64>,
+}
+
+/// Most steps of a track. Our choice: more than any screen has columns.
+pub const MAX_STEPS: usize = 20_000;
+
+/// The time line of an analysis with about `steps` even steps.
+pub fn timeline(analysis: &Analysis, setup: &Setup, steps: usize) -> TimelineOut {
+    let duration_s = analysis.plan.total_s;
+    let steps = steps.clamp(1, MAX_STEPS);
+    let step_s = if duration_s > 0.0 { duration_s / steps as f64 } else { 1.0 };
+    TimelineOut {
+        duration_s,
+        spans: spans(analysis, setup, duration_s),
+        tracks: vec![feed_track(analysis, steps, step_s)],
+    }
+}
+
+/// Stretches of work, with changes and waits in between.
+fn spans(analysis: &Analysis, setup: &Setup, duration_s: f64) -> Vec<TimeSpanOut> {
+    let path = &analysis.reading.toolpath;
+    let tool_before = |index: u32| {
+        let index = (index as usize).min(path.len().checked_sub(1)?);
+        path.states[path.state[index] as usize].tool
+    };
+    let mut spans = Vec::new();
+    let (mut from_s, mut tool) = (0.0, None);
+    for pause in &analysis.plan.pauses {
+        let kind = match pause.kind {
+            PauseKind::ToolChange => SpanKind::Change,
+            PauseKind::HandLoad => SpanKind::HandLoad,
+            PauseKind::Stop => SpanKind::Wait,
+            _ => continue,
+        };
+        let next = tool_before(pause.before_move);
+        push_span(&mut spans, span(setup, from_s, pause.start_s, SpanKind::Tool, tool));
+        push_span(&mut spans, span(setup, pause.start_s, pause.end_s(), kind, next));
+        (from_s, tool) = (pause.end_s(), next);
+    }
+    push_span(&mut spans, span(setup, from_s, duration_s, SpanKind::Tool, tool));
+    spans
+}
+
+fn push_span(spans: &mut Vec<TimeSpanOut>, span: TimeSpanOut) {
+    if span.to_s > span.from_s || span.kind == SpanKind::Wait {
+        spans.push(span);
+    }
+}
+
+fn span(setup: &Setup, from_s: f64, to_s: f64, kind: SpanKind, tool: Option<u32>) -> TimeSpanOut {
+    let name = tool.and_then(|n| setup.tool(n)).map(|t| t.kind.name.clone());
+    let label = match (tool, name) {
+        (Some(number), Some(name)) => format!("{number} · {name}"),
+        (Some(number), None) => number.to_string(),
+        (None, _) => String::new(),
+    };
+    TimeSpanOut { from_s, to_s, kind, tool, label }
+}
+
+/// Mean speed along the path of each move, by time.
+fn feed_track(analysis: &Analysis, steps: usize, step_s: f64) -> TrackOut {
+    let mut low = vec![f64::INFINITY; steps];
+    let mut high = vec![0.0_f64; steps];
+    let mut busy_s = vec![0.0_f64; steps];
+    for m in analysis.reading.toolpath.moves() {
+        let took_s = analysis.plan.duration_s(m.index);
+        if took_s <= 0.0 {
+            continue;
+        }
+        let speed = m.length_mm() / took_s * 60.0;
+        let end_s = analysis.plan.end_s[m.index];
+        let first = step_of(end_s - took_s, step_s, steps);
+        let last = step_of(end_s, step_s, steps);
+        for i in first..=last {
+            let from = (end_s - took_s).max(i as f64 * step_s);
+            let to = end_s.min((i + 1) as f64 * step_s);
+            busy_s[i] += (to - from).max(0.0);
+            low[i] = low[i].min(speed);
+            high[i] = high[i].max(speed);
+        }
+    }
+    for i in 0..steps {
+        if busy_s[i] < step_s * 0.999 {
+            low[i] = 0.0;
+        }
+    }
+    TrackOut { name: "feed".to_owned(), unit: "mm/min".to_owned(), step_s, low, high }
+}
+
+fn step_of(time_s: f64, step_s: f64, steps: usize) -> usize {
+    ((time_s / step_s).max(0.0) as usize).min(steps - 1)
 }

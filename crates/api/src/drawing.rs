@@ -1,0 +1,186 @@
+//! The toolpath as the page draws it: straight segments in columns, few enough to draw.
+//!
+//! Little endian: `KWD1`, u32 number of segments n, u32 moves of the program, u32 1 if simplified;
+//! then the columns f32[4n] x0 y0 x1 y1 of the tool tip (machine coordinates, mm), f32[n] height at
+//! the end above the sheet's upper face (mm), f32[n] end time (s), u32[n] index of the last move,
+//! u32[n] source line, u8[n] class, u8[n] index into the report's tools (255: none).
+
+use kw_base::Sources;
+use kw_checks::Analysis;
+use kw_geometry::{Vec2, Vec3};
+use kw_model::Setup;
+use kw_nc::{Move, MoveKind};
+
+/// Chord error of arcs at the finest level, mm. Our choice: below what a screen shows of a sheet.
+const FINEST_CHORD_MM: f64 = 0.02;
+
+/// Class of a segment.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+#[repr(u8)]
+pub enum SegmentClass {
+    /// Rapid move.
+    Rapid = 0,
+    /// At feed below the sheet's surface.
+    Cut = 1,
+    /// Mostly up or down.
+    Plunge = 2,
+    /// At feed above the sheet.
+    Above = 3,
+}
+
+#[derive(Clone, Copy, Debug)]
+struct Segment {
+    from: Vec2,
+    to: Vec3,
+    end_s: f64,
+    move_index: u32,
+    block_at: u32,
+    class: SegmentClass,
+    tool: u8,
+}
+
+/// The drawing of an analysis with at most about `budget` segments.
+///
+/// Where there are more moves than that, moves of one class and tool that stay within a tolerance
+/// of a straight line are drawn as one; the tolerance grows until the budget is met.
+pub fn drawing(analysis: &Analysis, sources: &Sources, setup: &Setup, budget: usize) -> Vec<u8> {
+    let mut chord_mm = FINEST_CHORD_MM;
+    let mut segments = all_segments(analysis, setup, chord_mm, 0.0);
+    let mut simplified = false;
+    while segments.len() > budget.max(1) && chord_mm < 1e3 {
+        simplified = true;
+        chord_mm *= 4.0;
+        segments = all_segments(analysis, setup, chord_mm, chord_mm);
+    }
+    let moves = analysis.reading.toolpath.len() as u32;
+    encode(&segments, sources, setup.sheet_top_z_mm(), moves, simplified)
+}
+
+fn all_segments(analysis: &Analysis, setup: &Setup, chord_mm: f64, merge_mm: f64) -> Vec<Segment> {
+    let path = &analysis.reading.toolpath;
+    let surface = setup.sheet_top_z_mm();
+    let mut segments: Vec<Segment> = Vec::with_capacity(path.len());
+    let mut joiner = Joiner::new(merge_mm);
+    for m in path.moves() {
+        let template = Segment {
+            from: m.tip_from_mm().xy(),
+            to: m.tip_to_mm(),
+            end_s: analysis.plan.end_s[m.index],
+            move_index: m.index as u32,
+            block_at: m.block_at,
+            class: class_of(&m, surface),
+            tool: tool_index(analysis, &m),
+        };
+        let Some(arc) = m.tip_arc() else {
+            joiner.add(&mut segments, template);
+            continue;
+        };
+        let chords = arc.chord_count(chord_mm);
+        let start_s = template.end_s - analysis.plan.duration_s(m.index);
+        let mut from = template.from;
+        for i in 1..=chords {
+            let t = i as f64 / chords as f64;
+            let to = arc.point_at(t);
+            let end_s = start_s + (template.end_s - start_s) * t;
+            joiner.add(&mut segments, Segment { from, to, end_s, ..template });
+            from = to.xy();
+        }
+    }
+    segments
+}
+
+fn tool_index(analysis: &Analysis, m: &Move<'_>) -> u8 {
+    let position = m.state.tool.and_then(|n| analysis.tools.iter().position(|t| t.number == n));
+    position.map_or(255, |p| p.min(254) as u8)
+}
+
+fn class_of(m: &Move<'_>, surface_mm: f64) -> SegmentClass {
+    if m.kind == MoveKind::Rapid {
+        return SegmentClass::Rapid;
+    }
+    let (from, to) = (m.tip_from_mm(), m.tip_to_mm());
+    if m.arc.is_none() && from.xy().distance(to.xy()) < (to.z - from.z).abs() {
+        SegmentClass::Plunge
+    } else if from.z.min(to.z) < surface_mm {
+        SegmentClass::Cut
+    } else {
+        SegmentClass::Above
+    }
+}
+
+/// Joins segments that run on within a tolerance of one straight line.
+struct Joiner {
+    tolerance_mm: f64,
+    skipped: Vec<Vec2>,
+}
+
+/// Most corners kept in mind for one joined segment, so that joining stays linear.
+const MAX_SKIPPED: usize = 64;
+
+impl Joiner {
+    fn new(tolerance_mm: f64) -> Self {
+        Self { tolerance_mm, skipped: Vec::new() }
+    }
+
+    fn add(&mut self, segments: &mut Vec<Segment>, next: Segment) {
+        if let Some(last) = segments.last_mut()
+            && self.joins(last, &next)
+        {
+            self.skipped.push(last.to.xy());
+            *last = Segment { from: last.from, ..next };
+            return;
+        }
+        self.skipped.clear();
+        segments.push(next);
+    }
+
+    fn joins(&self, last: &Segment, next: &Segment) -> bool {
+        if self.tolerance_mm <= 0.0
+            || last.class != next.class
+            || last.tool != next.tool
+            || self.skipped.len() >= MAX_SKIPPED
+        {
+            return false;
+        }
+        let to = next.to.xy();
+        let near = |p: Vec2| distance_to_line(p, last.from, to) <= self.tolerance_mm;
+        near(last.to.xy()) && self.skipped.iter().all(|&p| near(p))
+    }
+}
+
+fn distance_to_line(p: Vec2, a: Vec2, b: Vec2) -> f64 {
+    let along = b - a;
+    let squared = along.dot(along);
+    let t = if squared > 0.0 { ((p - a).dot(along) / squared).clamp(0.0, 1.0) } else { 0.0 };
+    p.distance(a + along * t)
+}
+
+fn encode(
+    segments: &[Segment],
+    sources: &Sources,
+    surface_mm: f64,
+    moves: u32,
+    simplified: bool,
+) -> Vec<u8> {
+    let mut out = Vec::with_capacity(16 + segments.len() * 34);
+    out.extend_from_slice(b"KWD1");
+    for word in [segments.len() as u32, moves, u32::from(simplified)] {
+        out.extend_from_slice(&word.to_le_bytes());
+    }
+    let mut float = |value: f64| out.extend_from_slice(&(value as f32).to_le_bytes());
+    for s in segments {
+        [s.from.x, s.from.y, s.to.x, s.to.y].into_iter().for_each(&mut float);
+    }
+    segments.iter().for_each(|s| float(s.to.z - surface_mm));
+    segments.iter().for_each(|s| float(s.end_s));
+    for s in segments {
+        out.extend_from_slice(&s.move_index.to_le_bytes());
+    }
+    for s in segments {
+        let line = sources.file_of(s.block_at).map_or(0, |f| f.line_column(s.block_at).line);
+        out.extend_from_slice(&line.to_le_bytes());
+    }
+    out.extend(segments.iter().map(|s| s.class as u8));
+    out.extend(segments.iter().map(|s| s.tool));
+    out
+}

@@ -1,0 +1,60 @@
+#![doc = include_str!("rapid_below_surface.md")]
+
+use crate::Context;
+use crate::context::SURFACE_TOLERANCE_MM;
+use crate::registry::check_info;
+use kw_base::{Finding, FindingLog};
+use kw_geometry::Bounds;
+use kw_nc::toolpath::Origin;
+use kw_nc::{Move, MoveKind};
+
+check_info!(
+    "rapid-below-surface",
+    Stop,
+    "a rapid move runs below the sheet's surface",
+    "rapid_below_surface.md"
+);
+
+/// Sideways motion smaller than this still counts as straight up, mm.
+const SIDEWAYS_MM: f64 = 1e-6;
+
+/// Tells rapid moves below the surface.
+pub fn visit(ctx: &Context<'_>, m: &Move<'_>, tip: &Bounds, log: &mut FindingLog) {
+    if m.kind != MoveKind::Rapid || m.origin == Origin::Cycle || !ctx.reaches_below_surface(tip) {
+        return;
+    }
+    if is_retract(m) || is_beside_sheet(ctx, m, tip) || !INFO.wanted(log) {
+        return;
+    }
+    log.push_wanted(finding(ctx, m, tip));
+}
+
+/// Straight up out of the material.
+fn is_retract(m: &Move<'_>) -> bool {
+    let (from, to) = (m.from_mm, m.to_mm);
+    from.xy().distance(to.xy()) < SIDEWAYS_MM && to.z >= from.z
+}
+
+fn is_beside_sheet(ctx: &Context<'_>, m: &Move<'_>, tip: &Bounds) -> bool {
+    let (min, max) = ctx.sheet_extent;
+    let r = ctx.radius_mm(m.state);
+    tip.max.x < min.x - r || tip.min.x > max.x + r || tip.max.y < min.y - r || tip.min.y > max.y + r
+}
+
+fn finding(ctx: &Context<'_>, m: &Move<'_>, tip: &Bounds) -> Finding {
+    let depth = ctx.sheet_top_z_mm - tip.min.z;
+    let letters = if m.tip_to_mm().z < ctx.sheet_top_z_mm - SURFACE_TOLERANCE_MM {
+        ['Z', 'X', 'Y']
+    } else {
+        ['X', 'Y', 'Z']
+    };
+    INFO.finding(
+        ctx.place_of_first_word(m.block_at, &letters),
+        format!("a rapid move runs {depth:.3} mm below the sheet's surface"),
+    )
+    .with_label("rapid, not at feed")
+    .with_value(depth, "mm")
+    .with_limit(0.0, None)
+    .at_move(m.index as u32, m.tip_to_mm().to_array())
+    .with_help("retract above the sheet first, or make it a move at feed (G1 with F)")
+}

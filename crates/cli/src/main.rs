@@ -1,0 +1,72 @@
+//! The command line of Kerfwright: one file per verb.
+
+mod check;
+mod explain;
+mod input;
+mod read;
+mod render;
+mod schema;
+mod serve;
+mod summary;
+
+use clap::{Parser, Subcommand};
+use std::process::ExitCode;
+
+/// Checks NC programs for flatbed routing and knife cutting before a person presses start.
+///
+/// Kerfwright advises; it never starts, stops or guards a machine.
+#[derive(Parser)]
+#[command(name = "kerfwright", version)]
+struct Arguments {
+    #[command(subcommand)]
+    verb: Verb,
+}
+
+#[derive(Subcommand)]
+enum Verb {
+    /// Check a program against a machine, its tools and a sheet.
+    Check(check::CheckArguments),
+    /// Read a program and say what it means; nothing is checked against a machine.
+    Read(read::ReadArguments),
+    /// Explain a check, or list all checks.
+    Explain(explain::ExplainArguments),
+    /// Print a published schema.
+    Schema(schema::SchemaArguments),
+    /// Open the page: serve it on this computer.
+    Serve(serve::ServeArguments),
+}
+
+/// How a verb ended: the exit code.
+enum Outcome {
+    /// Nothing stops the job.
+    Fine,
+    /// Something must stop the job.
+    MustStop,
+}
+
+fn main() -> ExitCode {
+    let arguments = Arguments::parse();
+    let result = match arguments.verb {
+        Verb::Check(arguments) => check::run(&arguments),
+        Verb::Read(arguments) => read::run(&arguments),
+        Verb::Explain(arguments) => explain::run(&arguments),
+        Verb::Schema(arguments) => schema::run(&arguments),
+        Verb::Serve(arguments) => serve::run(arguments),
+    };
+    match result {
+        Ok(Outcome::Fine) => ExitCode::SUCCESS,
+        Ok(Outcome::MustStop) => ExitCode::from(1),
+        Err(error) if is_broken_pipe(&error) => ExitCode::SUCCESS,
+        Err(error) => {
+            anstream::eprintln!("kerfwright: {error:#}");
+            ExitCode::from(2)
+        }
+    }
+}
+
+/// The reader of our output has seen enough, as `head` does.
+fn is_broken_pipe(error: &anyhow::Error) -> bool {
+    error
+        .downcast_ref::<std::io::Error>()
+        .is_some_and(|e| e.kind() == std::io::ErrorKind::BrokenPipe)
+}
