@@ -10,7 +10,7 @@ const GENERATED: &[(&str, &[&str])] = &[
 ];
 
 /// Types of the page's HTTP client, made from `web/openapi.json`.
-const CLIENT_TYPES: &str = "web/src/api/schema.ts";
+const CLIENT_TYPES: &str = "web/src/api/schema.d.ts";
 
 /// Writes or compares every generated file.
 pub fn codegen(arguments: &[String]) -> Result<(), String> {
