@@ -15,6 +15,8 @@ pub struct ReadContext<'a> {
     pub heads: Vec<ReadHead>,
     /// Tools by number.
     pub tools: BTreeMap<u32, ReadTool>,
+    /// Tool in the first head at the start.
+    pub start_tool: Option<u32>,
     /// Whether `tools` is the whole table, so that a number not in it is a fault; otherwise such a
     /// tool has length and radius zero.
     pub tools_are_complete: bool,
@@ -87,6 +89,7 @@ impl<'a> ReadContext<'a> {
             dialect,
             heads: vec![ReadHead { id: String::new(), offset_mm: Vec3::ZERO, fixed_tool: None }],
             tools: BTreeMap::new(),
+            start_tool: None,
             tools_are_complete: false,
             highest_slot: None,
             origins_mm: [Some(Vec3::ZERO); 9],

@@ -1,9 +1,13 @@
 //! From blocks to motions: modal state, order of execution, geometry of each motion.
 
 mod arc;
+mod compensation;
+mod cycles;
 mod emit;
 mod execute;
 mod flow;
+mod frame;
+mod home;
 mod modal;
 mod motion;
 mod offsets;
@@ -15,8 +19,11 @@ use crate::log::Log;
 use crate::parameters::Parameters;
 use crate::reading::{EndState, Reading, Stated};
 use crate::toolpath::{MoveState, Toolpath};
+use compensation::Compensation;
+use cycles::Sticky;
 use emit::StateTable;
 use flow::Flow;
+use frame::Frame;
 use kw_base::Sources;
 use kw_geometry::Vec3;
 use modal::Modal;
@@ -37,6 +44,9 @@ pub(crate) struct Interpreter<'a> {
     modal: Modal,
     offsets: Offsets,
     tools: Tools,
+    frame: Frame,
+    compensation: Compensation,
+    sticky: Sticky,
     flow: Flow,
     state: MoveState,
     states: StateTable,
@@ -72,6 +82,9 @@ impl<'a> Interpreter<'a> {
             modal: Modal::new(context.dialect),
             offsets: Offsets::default(),
             tools: Tools::new(context),
+            frame: Frame::default(),
+            compensation: Compensation::default(),
+            sticky: Sticky::default(),
             flow: Flow::default(),
             state: MoveState::default(),
             states: StateTable::default(),
@@ -85,6 +98,7 @@ impl<'a> Interpreter<'a> {
 
     fn prepare(&mut self) {
         self.load_kept_parameters();
+        self.state.tool = self.tools.in_head(0);
         self.select_work_system(1);
         self.update_tip();
         self.apply_start_codes();

@@ -8,28 +8,17 @@ use kw_base::{Finding, FindingLog, Place, Severity, Span};
 pub(crate) struct Log {
     findings: FindingLog,
     strict: bool,
-    muted: bool,
 }
 
 impl Log {
     /// An empty log; in strict reading every condition of the published report is a stop.
     pub(crate) fn new(strict: bool) -> Self {
-        Self { findings: FindingLog::default(), strict, muted: false }
-    }
-
-    /// A log that takes nothing.
-    pub(crate) fn muted() -> Self {
-        Self { muted: true, ..Self::default() }
+        Self { findings: FindingLog::default(), strict }
     }
 
     /// What was collected.
     pub(crate) fn into_findings(self) -> FindingLog {
         self.findings
-    }
-
-    /// Number of findings kept so far.
-    pub(crate) fn kept(&self) -> usize {
-        self.findings.findings().len()
     }
 
     /// Adds a finding at a place in the text.
@@ -66,7 +55,7 @@ impl Log {
     ) {
         let raised = self.strict && !info.condition.is_empty();
         let severity = if raised { Severity::Stop } else { info.severity };
-        if !self.muted && self.findings.wants(info.name, severity) {
+        if self.findings.wants(info.name, severity) {
             let finding = Finding::new(info.name, severity, place, message());
             self.findings.push_wanted(more(finding.with_help(info.mend)));
         }

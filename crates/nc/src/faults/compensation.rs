@@ -12,7 +12,8 @@ declare! {
          and stays off here.",
         "select G17 first";
     COMPENSATION_PLANE_CHANGE = "compensation-plane-change", Stop, "NC55",
-        "The plane is changed while compensation is on. The plane stays as it was here.",
+        "The plane is changed while compensation is on. Compensation is defined in the XY plane only, so \
+         the tool's side has no meaning in another one. The plane stays as it was here.",
         "switch off with G40 first";
     COMPENSATION_UNITS_CHANGE = "compensation-units-change", Stop, "NC56",
         "Units are changed while compensation is on. The published rules forbid it, because the radius \
@@ -23,13 +24,16 @@ declare! {
          under the tool; the change is left out here.",
         "switch off with G40 first";
     COMPENSATION_MACHINE_COORDINATES = "compensation-machine-coordinates", Stop, "NC58",
-        "G53 stands while compensation is on. The motion is left out here.",
+        "G53 stands while compensation is on. Machine coordinates name places of the tool's centre, \
+         compensation places of its edge, and the two cannot hold together. The motion is left out here.",
         "switch off with G40 first";
     COMPENSATION_HOME = "compensation-home", Stop, "NC59",
-        "G28 or G30 stands while compensation is on. The motion is left out here.",
+        "G28 or G30 stands while compensation is on. On the way home the tool would be led along a \
+         contour that does not exist, through parts or stops. The motion is left out here.",
         "switch off with G40 first";
     COMPENSATION_PROBE = "compensation-probe", Stop, "NC60",
-        "G38.2 stands while compensation is on. The probe runs without compensation here.",
+        "G38.2 stands while compensation is on. The point touched would be off by the radius of a tool \
+         that is not the probe. The probe runs without compensation here.",
         "switch off with G40 first";
     CORNER_CONCAVE = "corner-concave", Stop, "NC61",
         "With compensation on, the contour turns towards the tool at a sharp corner. The tool does not \

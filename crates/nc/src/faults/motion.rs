@@ -41,11 +41,15 @@ declare! {
         "The arc is given by radius and its sweep is near 180 or 360 degrees, where rounding in the \
          last digit of the end point moves the centre a lot. The published report advises against it.",
         "give the arc by its centre (I J)";
-    ARC_SCALED_UNEQUALLY = "arc-scaled-unequally", Stop, "",
-        "Scaling is on with different factors for the two axes of the arc's plane, which would make \
-         an ellipse. Controls refuse it or run some other curve. A straight line is taken here to \
-         keep the position.",
-        "scale both axes of the plane alike";
+    ARC_DISTORTED = "arc-distorted", Stop, "",
+        "Scaling is on with different factors for the two axes of the arc's plane, or rotation is on \
+         in another plane, so that the arc would no longer be one. Controls refuse it or run some \
+         other curve. A straight line is taken here to keep the position.",
+        "scale both axes of the plane alike, and rotate in the plane of the arc";
+    SCALE_FACTOR_ZERO = "scale-factor-zero", Stop, "",
+        "Scaling by 0 would press the whole contour into one point or line. It is left out here; a \
+         control stops.",
+        "write a factor other than 0";
     MACHINE_COORDINATES_WITHOUT_STRAIGHT = "machine-coordinates-without-straight", Stop, "NC31",
         "G53 stands in a block whose motion is neither G0 nor G1. Machine coordinates are defined for \
          straight motions only; the motion is left out here.",

@@ -8,6 +8,10 @@ declare! {
          there with an alarm or, worse, reads the rest of the block as something else, so the \
          motion that follows cannot be relied on.",
         "take the character out, or put the text into a comment";
+    ENCODING_NOT_READABLE = "encoding-not-readable", Stop, "",
+        "The file begins with the mark of a text in 16-bit characters (UTF-16). Controls read one \
+         byte per character and would find a zero byte after each, so nothing of the file is read.",
+        "save the program as plain text (ASCII, UTF-8 or Windows-1252)";
     LETTER_UNKNOWN = "letter-unknown", Stop, "NC01",
         "The block holds a word whose letter the language does not have (E, O, U, V and W are not in \
          it, unless the machine's description gives them a meaning). What the control would do with \

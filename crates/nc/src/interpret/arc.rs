@@ -1,6 +1,7 @@
 //! Arcs: centre from offsets or radius, sweep, what makes an arc impossible.
 
 use super::Interpreter;
+use super::compensation::{Contour, FirstArc, Shape};
 use super::emit::Step;
 use super::modal::{axis_letters, centre_letters};
 use crate::faults;
@@ -26,45 +27,80 @@ const MOST_MISMATCH: f64 = 0.05;
 
 /// An arc in its plane.
 #[derive(Clone, Copy, Debug)]
-struct PlaneArc {
-    centre: Vec2,
-    sweep_rad: f64,
+pub(crate) struct PlaneArc {
+    /// Centre, axis position in the plane, mm.
+    pub(crate) centre: Vec2,
+    /// Swept angle, rad, counterclockwise positive.
+    pub(crate) sweep_rad: f64,
+}
+
+/// What the words of an arc say, scaled and rotated.
+#[derive(Clone, Copy, Debug)]
+struct ArcWords {
+    shape: Shape,
+    counterclockwise: bool,
+    has_end: bool,
 }
 
 impl Interpreter<'_> {
     /// G2 or G3 with at least one axis or centre word.
     pub(crate) fn arc(&mut self, block: &Block, counterclockwise: bool, used: &mut u32) {
         self.stated.first_in_plane.get_or_insert(block.at);
-        let target = self.target(block);
-        let rotary =
+        self.look_at_origin(block);
+        let end = self.target(block);
+        let rotary_deg =
             if block.present & ROTARY == 0 { None } else { self.rotary_target(block, false) };
-        let found = self.arc_in_plane(block, target, counterclockwise, used);
-        self.go_along_arc(block, found, target, rotary);
+        let words = self.arc_words(block, counterclockwise, used);
+        if self.compensates() {
+            let contour = Contour { kind: MoveKind::Line, end, rotary_deg };
+            return self.arc_in_compensation(block, contour, words);
+        }
+        let found = words.and_then(|words| self.find_arc(block, words, end));
+        self.go_along_arc(block, found, end, rotary_deg);
     }
 
-    fn arc_in_plane(
+    fn arc_in_compensation(&mut self, block: &Block, contour: Contour, words: Option<ArcWords>) {
+        match words {
+            Some(ArcWords { shape, counterclockwise, .. }) if !self.compensation.touches => {
+                let first = FirstArc { shape, counterclockwise };
+                if self.first_arc(block, contour, first).is_none() {
+                    self.go_along_arc(block, None, contour.end, contour.rotary_deg);
+                }
+            }
+            Some(words) => match self.find_arc(block, words, contour.end) {
+                Some(arc) => self.compensated_arc(block, contour, arc),
+                None => self.compensated_line(block, contour),
+            },
+            None => self.compensated_line(block, contour),
+        }
+    }
+
+    fn arc_words(
         &mut self,
         block: &Block,
-        target: Vec3,
         counterclockwise: bool,
         used: &mut u32,
-    ) -> Option<PlaneArc> {
+    ) -> Option<ArcWords> {
         let plane = self.modal.plane;
         let [first, second, _] = axis_letters(plane);
         let [i, j] = centre_letters(plane);
         let centre_bits = Letter::of(i).bit() | Letter::of(j).bit();
         *used |= centre_bits | Letter::of(b'R').bit();
         let has_centre = block.present & centre_bits != 0;
-        let start = plane.split(self.programmed).0;
-        let end = plane.split(target).0;
         let has_end = block.has(first) || block.has(second);
+        let Some((scale, reversed)) = self.frame.of_arcs(plane) else {
+            let message = || "the arc is distorted by scaling or rotation".to_owned();
+            self.log.say(faults::ARC_DISTORTED, block.span(), message);
+            return None;
+        };
+        let counterclockwise = counterclockwise != reversed;
         if block.has(b'R') {
             if has_centre {
                 let message = || "the arc has both R and centre words".to_owned();
                 self.log.say(faults::ARC_CENTRE_TWICE, block.span(), message);
             }
-            let radius = self.length(block, b'R');
-            return self.arc_by_radius(block, (start, end, has_end), radius, counterclockwise);
+            let shape = Shape::Radius(self.length(block, b'R') * scale);
+            return Some(ArcWords { shape, counterclockwise, has_end });
         }
         if !has_centre {
             if !block.faulty {
@@ -77,31 +113,46 @@ impl Interpreter<'_> {
             let message = || "an arc without end in its plane".to_owned();
             self.log.say(faults::ARC_END_MISSING, block.span(), message);
         }
-        let centre = self.arc_centre(block, start);
-        self.arc_about(block, (start, end), centre, counterclockwise)
+        let shape = Shape::Centre(self.arc_centre(block));
+        Some(ArcWords { shape, counterclockwise, has_end })
     }
 
-    fn arc_centre(&mut self, block: &Block, start: Vec2) -> Vec2 {
+    /// The arc from the programmed position to `end`.
+    #[inline]
+    fn find_arc(&mut self, block: &Block, words: ArcWords, end: Vec3) -> Option<PlaneArc> {
+        let plane = self.modal.plane;
+        let ends = (plane.split(self.programmed).0, plane.split(end).0);
+        match words.shape {
+            Shape::Centre(centre) => self.arc_about(block, ends, centre, words.counterclockwise),
+            Shape::Radius(radius) => self.arc_by_radius(block, ends, radius, words),
+        }
+    }
+
+    /// Centre from the centre words, axis position in the plane, mm.
+    #[inline]
+    fn arc_centre(&mut self, block: &Block) -> Vec2 {
         let plane = self.modal.plane;
         let [i, j] = centre_letters(plane);
         let offset = |letter| if block.has(letter) { self.length(block, letter) } else { 0.0 };
         let offsets = Vec2::new(offset(i), offset(j));
         if !self.modal.arc_absolute {
-            return start + offsets;
+            return plane.split(self.programmed).0 + self.framed_displacement(plane, offsets);
         }
+        let (start, normal) = plane.split(self.unframed());
         let shift = plane.split(self.offsets.shift).0;
         if !(block.has(i) && block.has(j)) {
             let message = || "an absolute centre with only one word".to_owned();
             self.log.say(faults::ARC_CENTRE_INCOMPLETE, block.span(), message);
         }
-        Vec2::new(
+        let centre = Vec2::new(
             if block.has(i) { offsets.x + shift.x } else { start.x },
             if block.has(j) { offsets.y + shift.y } else { start.y },
-        )
+        );
+        plane.split(self.framed(plane.join(centre, normal))).0
     }
 
     /// Largest difference of radii that passes, mm.
-    fn arc_tolerance_mm(&self) -> f64 {
+    pub(crate) fn arc_tolerance_mm(&self) -> f64 {
         let metric = if self.rules.strict {
             METRIC_TOLERANCE_MM
         } else {
@@ -146,11 +197,12 @@ impl Interpreter<'_> {
     fn arc_by_radius(
         &mut self,
         block: &Block,
-        (start, end, has_end): (Vec2, Vec2, bool),
+        (start, end): (Vec2, Vec2),
         radius: f64,
-        counterclockwise: bool,
+        words: ArcWords,
     ) -> Option<PlaneArc> {
-        if !has_end {
+        let counterclockwise = words.counterclockwise;
+        if !words.has_end {
             let message = || "an arc by radius without end in its plane".to_owned();
             self.log.say(faults::ARC_END_MISSING, block.span(), message);
             return None;
@@ -217,12 +269,7 @@ impl Interpreter<'_> {
             Some(data) => self.arc_feed(block, &data.between(start, end)),
             None => self.line_feed(block, || start.distance(end)),
         };
-        if feed == 0.0 {
-            self.feed_is_missing(block);
-        }
-        if self.modal.feed_is_of_other_units {
-            self.warn_of_feed_units(block);
-        }
+        self.look_at_feed(block, feed);
         self.programmed = end;
         let kind = if arc.is_some() { MoveKind::Arc } else { MoveKind::Line };
         let step = Step { kind, origin: Origin::Written, end, arc, rotary_deg, feed };
@@ -243,7 +290,7 @@ impl Interpreter<'_> {
 }
 
 /// Angle from one spoke to another in the sense of turning, rad, magnitude in (0, 2π].
-fn sweep(from: Vec2, to: Vec2, counterclockwise: bool) -> f64 {
+pub(crate) fn sweep(from: Vec2, to: Vec2, counterclockwise: bool) -> f64 {
     let turn = if from.distance(to) <= SAME_POINT_MM {
         0.0
     } else {

@@ -5,7 +5,7 @@ use super::modal::{FeedMode, plane_of};
 use crate::faults;
 use crate::lex::block::{AXES, Letter, letters};
 use crate::lex::{Block, Code, Group};
-use crate::toolpath::{CompensationSide, CornerMode, EventKind, SpindleTurn};
+use crate::toolpath::{CornerMode, EventKind, SpindleTurn};
 use kw_base::Span;
 use kw_model::dialect::{DwellUnit, FeedUnit};
 
@@ -42,8 +42,8 @@ impl Interpreter<'_> {
             self.set_parameter(block, number, value);
         }
         let mut used = FREE_LETTERS;
-        self.before_motion(block, &mut used);
-        let claimed = self.axis_claiming_codes(block, &mut used);
+        let forbidden = self.before_motion(block, &mut used);
+        let claimed = self.axis_claiming_codes(block, forbidden, &mut used);
         self.motion(block, claimed, &mut used);
         self.after_motion(block, &mut used);
         if block.present & !used != 0 {
@@ -51,7 +51,8 @@ impl Interpreter<'_> {
         }
     }
 
-    fn before_motion(&mut self, block: &Block, used: &mut u32) {
+    /// Everything before the axis words; gives the groups that are not to be run.
+    fn before_motion(&mut self, block: &Block, used: &mut u32) -> u32 {
         if let Some(span) = block.message {
             self.event(block.at, EventKind::Message(span));
         }
@@ -79,22 +80,31 @@ impl Interpreter<'_> {
         if block.has_code(Code::G4, Group::Once) {
             self.dwell(block, used);
         }
-        self.modal_codes(block, used);
+        let forbidden = self.forbidden_groups(block);
+        self.modal_codes(block, forbidden, used);
+        forbidden
     }
 
     /// Groups that only change what later words mean.
-    fn modal_codes(&mut self, block: &Block, used: &mut u32) {
-        if let Some(code) = block.code(Group::Plane) {
+    fn modal_codes(&mut self, block: &Block, forbidden: u32, used: &mut u32) {
+        if let Some(code) = block.code(Group::Plane)
+            && forbidden & Group::Plane.bit() == 0
+        {
             self.stated.plane.get_or_insert(block.at);
             self.modal.plane = plane_of(code);
         }
         if let Some(code) = block.code(Group::Units) {
             self.units_code(block, code);
         }
+        if let Some(code) = block.code(Group::Compensation) {
+            self.compensation_code(block, code, used);
+        }
         if let Some(code) = block.code(Group::Length) {
             self.length_code(block, code, used);
         }
-        if let Some(code) = block.code(Group::WorkSystem) {
+        if let Some(code) = block.code(Group::WorkSystem)
+            && forbidden & Group::WorkSystem.bit() == 0
+        {
             self.work_system_code(block, code);
         }
         if let Some(code) = block.code(Group::Corner) {
@@ -113,17 +123,33 @@ impl Interpreter<'_> {
     }
 
     /// Codes outside group 1 that use axis words; gives the letters that they claim.
-    fn axis_claiming_codes(&mut self, block: &Block, used: &mut u32) -> u32 {
-        let Some(code) = block.code(Group::Once) else { return 0 };
+    fn axis_claiming_codes(&mut self, block: &Block, forbidden: u32, used: &mut u32) -> u32 {
+        let mut claimed = 0;
+        if let Some(code) = block.code(Group::Rotation) {
+            self.rotation_code(block, code, used);
+            claimed |= if code == Code::G68 { AXES } else { 0 };
+        }
+        if let Some(code) = block.code(Group::Scaling) {
+            self.scaling_code(block, code, used);
+            claimed |= if code == Code::G51 { AXES } else { 0 };
+        }
+        let Some(code) = block.code(Group::Once) else { return claimed };
+        let uses = matches!(code, Code::G10 | Code::G28 | Code::G30 | Code::G52 | Code::G92);
+        claimed |= if uses { AXES } else { 0 };
+        if forbidden & Group::Once.bit() != 0 {
+            *used |= block.present & claimed;
+            return claimed;
+        }
         match code {
             Code::G10 => self.set_origin(block, used),
+            Code::G28 | Code::G30 => self.go_home(block, code == Code::G30, used),
             Code::G52 => self.local_shift(block, used),
             Code::G92 | Code::G92_1 | Code::G92_2 | Code::G92_3 => {
                 self.axis_offset(block, code, used);
             }
-            _ => return 0,
+            _ => {}
         }
-        if matches!(code, Code::G92_1 | Code::G92_2 | Code::G92_3) { 0 } else { AXES }
+        claimed
     }
 
     fn after_motion(&mut self, block: &Block, used: &mut u32) {
@@ -148,12 +174,17 @@ impl Interpreter<'_> {
 
     /// M2, M30.
     fn end_program(&mut self, block: &Block) {
+        if self.compensates() {
+            let message = || "the program ends with compensation on".to_owned();
+            self.log.say(faults::COMPENSATION_LEFT_ON, block.span(), message);
+        }
+        self.compensation_off();
+        self.reset_frame();
         self.reset_offsets();
         self.modal.motion = Code::G1;
         self.modal.plane = kw_geometry::Plane::Xy;
         self.modal.absolute = true;
         self.modal.feed_mode = FeedMode::PerMinute;
-        self.state.compensation = CompensationSide::Off;
         self.state.spindle = SpindleTurn::Still;
         self.set_coolant(false, false);
         self.state_changed();

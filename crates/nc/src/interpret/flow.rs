@@ -58,7 +58,7 @@ impl<'a> Interpreter<'a> {
     /// Runs the program to its end.
     pub(crate) fn run(&mut self) {
         let mut block = Block::default();
-        self.flow.at = self.skip_mark_of_encoding();
+        self.look_at_encoding();
         while !self.flow.ended {
             if self.flow.at >= self.lines.text.len() {
                 self.text_ended();
@@ -124,9 +124,17 @@ impl<'a> Interpreter<'a> {
         false
     }
 
-    /// Bytes of a mark that some editors put before UTF-8 text.
-    fn skip_mark_of_encoding(&self) -> usize {
-        if self.lines.text.starts_with(b"\xef\xbb\xbf") { 3 } else { 0 }
+    /// Passes over the mark that some editors put before UTF-8 text; refuses UTF-16.
+    fn look_at_encoding(&mut self) {
+        let text = self.lines.text;
+        if text.starts_with(b"\xef\xbb\xbf") {
+            self.flow.at = 3;
+        } else if text.starts_with(b"\xff\xfe") || text.starts_with(b"\xfe\xff") {
+            let message = || "the file is in UTF-16, two bytes to a character".to_owned();
+            self.log.say(faults::ENCODING_NOT_READABLE, Span::new(0, 2), message);
+            self.flow.ended = true;
+            self.flow.next = text.len();
+        }
     }
 
     fn percent(&mut self, block: &Block) {
@@ -282,13 +290,11 @@ impl<'a> Interpreter<'a> {
             for (at, number) in numbered_lines(text) {
                 found = true;
                 let entry = Entry { file, at };
-                if index.contains_key(&number) {
+                if index.entry(number).or_insert(entry) != &entry {
                     let start = source.base + at as u32;
                     let span = crate::spans::block_span(sources, start);
                     let message = || format!("program number {number} is there twice");
                     self.log.say(faults::SUBPROGRAM_TWICE, span, message);
-                } else {
-                    index.insert(number, entry);
                 }
             }
             if !found && let Some(number) = number_in_name(&source.name) {
@@ -300,8 +306,8 @@ impl<'a> Interpreter<'a> {
 
     /// What stands behind the end of the program, and whether `%` marks are paired.
     fn look_behind_end(&mut self) {
-        let rest = self.flow.next.min(self.lines.text.len());
-        let text = self.lines.text;
+        let (text, base) = (self.lines.text, self.lines.base);
+        let rest = self.flow.next.min(text.len());
         if let Some(span) = self.flow.opened
             && !self.flow.closed
             && !has_percent_line(&text[rest..])
@@ -309,9 +315,17 @@ impl<'a> Interpreter<'a> {
             let message = || "the program begins with % and does not end with %".to_owned();
             self.log.say(faults::PERCENT_UNPAIRED, span, message);
         }
+        if !self.rules.strict
+            && self.stated.end.is_some()
+            && let Some(at) = line_left_over(text, rest)
+        {
+            let span = crate::spans::block_span(self.sources, base + at as u32);
+            let message = || "lines from here on are behind the end of the program".to_owned();
+            self.log.say(faults::TEXT_AFTER_END, span, message);
+        }
         let unmarked = self.flow.opened.is_none() && self.stated.end.is_none();
         if unmarked && self.rules.strict {
-            let end = self.lines.base + text.len() as u32;
+            let end = base + text.len() as u32;
             let message = || "the program ends without M2, M30 or %".to_owned();
             self.log.say(faults::END_MISSING, Span::new(end.saturating_sub(1), end), message);
         }
@@ -370,4 +384,21 @@ fn has_percent_line(text: &[u8]) -> bool {
         let before = text[..at].iter().rev().find(|b| !matches!(b, b' ' | b'\t'));
         before.is_none_or(|b| matches!(b, b'\n' | b'\r'))
     })
+}
+
+/// Start of the first line behind the end that is neither blank, `%`, a comment nor the start of a
+/// subprogram.
+fn line_left_over(text: &[u8], rest: usize) -> Option<usize> {
+    let mut at = rest;
+    while at < text.len() {
+        let start = at;
+        at = next_line(text, crate::lex::line_end(text, start));
+        let line = text[start..at].trim_ascii();
+        match line.first() {
+            None | Some(b'(' | b';' | b'%' | 0) => {}
+            Some(_) if program_number(line).is_some() => return None,
+            Some(_) => return Some(start),
+        }
+    }
+    None
 }

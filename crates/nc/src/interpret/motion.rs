@@ -1,6 +1,8 @@
 //! Straight motions, and which motion a block runs.
 
 use super::Interpreter;
+use super::compensation::Contour;
+use super::cycles::is_cycle;
 use super::emit::Step;
 use super::modal::FeedMode;
 use crate::faults;
@@ -24,7 +26,7 @@ impl Interpreter<'_> {
     }
 
     /// Degrees of a rotary word.
-    fn degrees(&self, block: &Block, letter: u8) -> f64 {
+    pub(crate) fn degrees(&self, block: &Block, letter: u8) -> f64 {
         let value = block.value(letter);
         let scaled = self.rules.thousandths && block.pointless & Letter::of(letter).bit() != 0;
         if scaled { value / 1000.0 } else { value }
@@ -70,7 +72,13 @@ impl Interpreter<'_> {
     /// Axis position that the axis words of a block ask for, mm.
     #[inline]
     pub(crate) fn target(&self, block: &Block) -> Vec3 {
-        let (from, shift) = (self.programmed, self.offsets.shift);
+        let unframed = self.unframed_target(block);
+        if self.frame.active { self.framed_target(block, unframed) } else { unframed }
+    }
+
+    #[inline]
+    fn unframed_target(&self, block: &Block) -> Vec3 {
+        let (from, shift) = (self.unframed(), self.offsets.shift);
         let absolute = self.modal.absolute;
         let one = |letter: u8, from: f64, shift: f64| {
             if !block.has(letter) {
@@ -79,11 +87,25 @@ impl Interpreter<'_> {
             let value = self.length(block, letter);
             if absolute { value + shift } else { from + value }
         };
-        Vec3::new(
-            one(b'X', from.x, shift.x),
-            one(b'Y', from.y, shift.y),
-            one(b'Z', from.z, shift.z),
-        )
+        let (x, y) = (one(b'X', from.x, shift.x), one(b'Y', from.y, shift.y));
+        Vec3::new(x, y, one(b'Z', from.z, shift.z))
+    }
+
+    /// The framed target; keeps coordinates exactly that nothing in the block changes.
+    fn framed_target(&self, block: &Block, unframed: Vec3) -> Vec3 {
+        let (moves_xy, moves_z) = (block.has(b'X') || block.has(b'Y'), block.has(b'Z'));
+        let mut target = self.framed(unframed);
+        if self.frame.keeps_xy_apart() {
+            if !moves_xy {
+                (target.x, target.y) = (self.programmed.x, self.programmed.y);
+            }
+            if !moves_z {
+                target.z = self.programmed.z;
+            }
+        } else if !(moves_xy || moves_z) {
+            target = self.programmed;
+        }
+        target
     }
 
     /// Axis position of the axis words read as machine coordinates (G53), mm.
@@ -101,7 +123,7 @@ impl Interpreter<'_> {
     pub(crate) fn motion(&mut self, block: &Block, claimed: u32, used: &mut u32) {
         let explicit = block.code(Group::Motion);
         if let Some(code) = explicit {
-            self.modal.motion = code;
+            self.motion_changes(code);
         }
         let axes = block.present & AXES;
         let code = self.modal.motion;
@@ -116,11 +138,12 @@ impl Interpreter<'_> {
             Code::G0 => self.straight(block, MoveKind::Rapid),
             Code::G1 => self.straight(block, MoveKind::Line),
             Code::G2 | Code::G3 => self.arc(block, code == Code::G3, used),
+            Code::G38_2 => self.probe(block),
             Code::G80 => {
                 let message = || "axis words with G80 in force".to_owned();
                 self.log.say(faults::AXIS_WORDS_AFTER_CYCLE_CANCEL, block.span(), message);
             }
-            _ => {}
+            _ => self.cycle(block, code, used),
         }
     }
 
@@ -139,6 +162,12 @@ impl Interpreter<'_> {
         match explicit {
             Some(Code::G2 | Code::G3) if block.present & CENTRE_LETTERS != 0 => {
                 self.arc(block, explicit == Some(Code::G3), used);
+            }
+            Some(Code::G38_2) => self.probe(block),
+            Some(code) if is_cycle(code) && !block.faulty => {
+                *used |= letters(b"RPQLIJK");
+                let message = || "a cycle without X, Y or Z".to_owned();
+                self.log.say(faults::CYCLE_AXIS_WORD_MISSING, block.span(), message);
             }
             Some(Code::G0 | Code::G1 | Code::G2 | Code::G3) if !block.faulty => {
                 let message = || "a motion code without axis word".to_owned();
@@ -159,6 +188,11 @@ impl Interpreter<'_> {
                 return self.log.say(info, block.span(), message);
             }
         };
+        if self.compensates() {
+            let message = || "G53 with compensation on".to_owned();
+            let info = faults::COMPENSATION_MACHINE_COORDINATES;
+            return self.log.say(info, block.span(), message);
+        }
         let target = self.machine_target(block);
         let rotary = self.rotary_target(block, true);
         self.go_straight(block, kind, target, rotary);
@@ -169,34 +203,33 @@ impl Interpreter<'_> {
         let target = self.target(block);
         let rotary =
             if block.present & ROTARY == 0 { None } else { self.rotary_target(block, false) };
-        if self.offsets_need_a_look(block) {
-            self.require_origin(block.span());
-        }
+        self.look_at_origin(block);
         self.go_straight(block, kind, target, rotary);
     }
 
-    /// Whether this motion depends on an origin not yet known to be known.
+    /// Says so if the motion depends on an origin that is not known.
     #[inline]
-    fn offsets_need_a_look(&self, block: &Block) -> bool {
-        self.modal.absolute
-            && block.present & XYZ != 0
-            && self.context.origins_mm[usize::from(self.offsets.system - 1)].is_none()
+    pub(crate) fn look_at_origin(&mut self, block: &Block) {
+        let known = self.context.origins_mm[usize::from(self.offsets.system - 1)].is_some();
+        if !known && self.modal.absolute && block.present & XYZ != 0 {
+            self.require_origin(block.span());
+        }
     }
 
     /// A straight motion from the present position.
     #[inline]
     fn go_straight(&mut self, block: &Block, kind: MoveKind, end: Vec3, rotary_deg: Option<f64>) {
+        if self.compensates() {
+            return self.compensated_line(block, Contour { kind, end, rotary_deg });
+        }
         let turns = kind == MoveKind::Line && rotary_deg.is_some() && end == self.programmed;
         let (kind, feed) = match kind {
             MoveKind::Rapid => (kind, 0.0),
             _ if turns => (MoveKind::Turn, self.turn_feed(block, rotary_deg)),
             _ => (kind, self.line_feed(block, || self.axis.distance(end))),
         };
-        if kind != MoveKind::Rapid && feed == 0.0 {
-            self.feed_is_missing(block);
-        }
-        if self.modal.feed_is_of_other_units && kind != MoveKind::Rapid {
-            self.warn_of_feed_units(block);
+        if kind != MoveKind::Rapid {
+            self.look_at_feed(block, feed);
         }
         self.programmed = end;
         self.push(
@@ -224,9 +257,20 @@ impl Interpreter<'_> {
         }
     }
 
+    /// Says what is wrong with the feed of a feed move.
+    #[inline]
+    pub(crate) fn look_at_feed(&mut self, block: &Block, feed: f64) {
+        if feed == 0.0 {
+            self.feed_is_missing(block);
+        }
+        if self.modal.feed_is_of_other_units {
+            self.warn_of_feed_units(block);
+        }
+    }
+
     /// A feed move without feed: only what the checks on the toolpath do not say themselves.
     #[cold]
-    pub(crate) fn feed_is_missing(&mut self, block: &Block) {
+    fn feed_is_missing(&mut self, block: &Block) {
         let mode = self.modal.feed_mode;
         if mode == FeedMode::InverseTime {
             if block.get(b'F').is_none() {
@@ -243,7 +287,7 @@ impl Interpreter<'_> {
     }
 
     #[cold]
-    pub(crate) fn warn_of_feed_units(&mut self, block: &Block) {
+    fn warn_of_feed_units(&mut self, block: &Block) {
         self.modal.feed_is_of_other_units = false;
         let feed = self.modal.feed.unwrap_or(0.0);
         let unit = if self.modal.inch { "in/min" } else { "mm/min" };

@@ -6,7 +6,7 @@
 
 use super::Interpreter;
 use crate::faults;
-use crate::lex::block::{AXES, Letter, XYZ};
+use crate::lex::block::{AXES, Letter};
 use crate::lex::{Block, Code};
 use crate::toolpath::EventKind;
 use kw_base::Span;
@@ -122,7 +122,7 @@ impl Interpreter<'_> {
 
     /// Present position in program coordinates, mm.
     pub(crate) fn program_position(&self) -> Vec3 {
-        self.programmed - self.offsets.shift
+        self.unframed() - self.offsets.shift
     }
 
     /// Values of the axis words of a block where present, else of `default`; `used` gets their
@@ -233,11 +233,6 @@ impl Interpreter<'_> {
             return self.log.say(faults::ACTIVE_SYSTEM_PARAMETER_WRONG, block.span(), message);
         }
         self.parameters.set(number, value);
-    }
-
-    /// Whether the block holds X, Y or Z.
-    pub(crate) fn has_xyz(block: &Block) -> bool {
-        block.present & XYZ != 0
     }
 }
 

@@ -27,9 +27,13 @@ impl Tools {
     /// The tools at program start.
     pub(crate) fn new(context: &ReadContext<'_>) -> Self {
         let head_named = |id: &str| context.heads.iter().position(|h| h.id == id);
+        let mut in_head: Vec<Option<u32>> = context.heads.iter().map(|h| h.fixed_tool).collect();
+        if let Some(first) = in_head.first_mut() {
+            *first = context.start_tool.or(*first);
+        }
         Self {
             selected: None,
-            in_head: context.heads.iter().map(|h| h.fixed_tool).collect(),
+            in_head,
             select: context
                 .dialect
                 .code
@@ -37,6 +41,11 @@ impl Tools {
                 .map(|c| c.target.as_deref().and_then(head_named).map(|i| i as u16))
                 .collect(),
         }
+    }
+
+    /// The tool in a head.
+    pub(crate) fn in_head(&self, head: u16) -> Option<u32> {
+        self.in_head.get(usize::from(head)).copied().flatten()
     }
 
     /// Offset of a head, mm.
@@ -73,7 +82,7 @@ impl Interpreter<'_> {
     }
 
     /// Holds a slot number against the control's highest.
-    fn slot_exists(
+    pub(crate) fn slot_exists(
         &mut self,
         block: &Block,
         letter: u8,
@@ -146,6 +155,7 @@ impl Interpreter<'_> {
         if let Some(slot) = self.tools.in_head.get_mut(usize::from(self.state.head)) {
             *slot = tool;
         }
+        self.warn_of_change_in_compensation(block);
         let with_tool =
             !self.rules.strict && self.context.dialect.length_offset == LengthOffset::WithTool;
         match offset {
@@ -307,7 +317,7 @@ impl Interpreter<'_> {
         if self.state.head != head {
             self.state.head = head;
             self.state.head_down = false;
-            self.state.tool = self.tools.in_head.get(usize::from(head)).copied().flatten();
+            self.state.tool = self.tools.in_head(head);
             self.update_tip();
             self.update_shift();
         }

@@ -1,6 +1,7 @@
 //! Integration tests: fixtures as real files, outside figures with their source named beside them.
 
 #![allow(clippy::disallowed_methods, reason = "tests read their fixtures from files")]
+#![allow(clippy::unwrap_used, clippy::expect_used, reason = "a test may panic")]
 
 mod support;
 mod worked;

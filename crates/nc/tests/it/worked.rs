@@ -5,7 +5,7 @@ use kw_base::Sources;
 use kw_base::math::{PI, TAU};
 use kw_geometry::Vec3;
 use kw_model::Dialect;
-use kw_nc::{MoveKind, ReadContext, Reading, read};
+use kw_nc::{MoveKind, ReadContext, ReadTool, Reading, read};
 
 fn worked_from(name: &str, start: [f64; 3]) -> Reading {
     let sources = Sources::single(name, fixture(&format!("worked/{name}.nc"))).unwrap();
@@ -157,12 +157,56 @@ fn example_15_work_systems() {
 }
 
 #[test]
+fn example_16_a_repeated_cycle() {
+    let reading = worked_from("16-repeated-cycle", [1.0, 2.0, 3.0]);
+    assert_eq!(names(&reading), Vec::<&str>::new());
+    at(reading.end.axis_mm, [13.0, 17.0, 4.8]);
+    assert_eq!(reading.toolpath.len(), 10);
+    near(totals(&reading).feed_mm, 1.8, 1e-9);
+    near(totals(&reading).rapid_mm, 22.80937, 1e-5);
+}
+
+#[test]
+fn example_17_peck_drilling() {
+    let reading = worked_from("17-peck-drilling", [0.0, 0.0, 10.0]);
+    assert_eq!(names(&reading), Vec::<&str>::new());
+    at(reading.end.axis_mm, [20.0, 0.0, 2.0]);
+    assert_eq!(reading.toolpath.len(), 13);
+    near(totals(&reading).feed_mm, 20.762, 1e-9);
+    near(totals(&reading).rapid_mm, 107.238, 1e-9);
+    let bottoms: Vec<f64> =
+        reading.toolpath.moves().filter(|m| m.is_feed()).map(|m| m.to_mm.z).collect();
+    assert_eq!(bottoms, [-3.0, -8.0, -13.0, -18.0]);
+}
+
+#[test]
 fn example_18_inverse_time() {
     let reading = without_findings("18-inverse-time");
     near(totals(&reading).feed_s, 48.0, 1e-9);
     near(totals(&reading).feed_mm, 151.41593, 1e-5);
     near(reading.toolpath.arcs[0].sweep_rad, -PI, 1e-9);
     assert_eq!(names(&worked("18-inverse-time-without-f")), ["inverse-time-feed-missing"]);
+}
+
+#[test]
+fn example_19_compensation() {
+    let sources = Sources::single("19", fixture("worked/19-compensation.nc")).unwrap();
+    let dialect = Dialect::default();
+    let mut context = ReadContext::plain(&dialect);
+    context.start_mm = Vec3::new(10.0, -20.0, 0.0);
+    context.tools.insert(1, ReadTool::measured(None, Some(10.0)));
+    context.start_tool = Some(1);
+    let reading = read(&sources, &context);
+    assert_eq!(names(&reading), Vec::<&str>::new());
+    at(end(&reading, 0), [-3.85890, -3.17945, 0.0]);
+    near(reading.toolpath.get(0).length_mm(), 21.79449, 1e-5);
+    let corners: Vec<f64> =
+        reading.toolpath.arcs.iter().map(|a| a.sweep_rad.to_degrees()).collect();
+    assert_eq!(corners.len(), 4);
+    near(corners[0], -39.4860, 1e-4);
+    corners[1..].iter().for_each(|&c| near(c, -90.0, 1e-9));
+    at(reading.end.axis_mm, [0.0, -5.0, 0.0]);
+    near(totals(&reading).feed_mm, 348.80224, 1e-5);
 }
 
 #[test]
