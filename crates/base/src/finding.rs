@@ -144,6 +144,12 @@ impl Finding {
         self
     }
 
+    /// Adds who set a limit that is no number, e.g. a place or a missing entry.
+    pub fn with_limit_source(mut self, source: SettingRef) -> Self {
+        self.limit_source = Some(source);
+        self
+    }
+
     /// Adds the move and the tool tip position concerned (machine coordinates, mm).
     pub fn at_move(mut self, move_index: u32, tip_mm: [f64; 3]) -> Self {
         self.move_index = Some(move_index);

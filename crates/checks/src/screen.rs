@@ -20,7 +20,7 @@ pub fn unusable(bytes: &[u8]) -> Option<String> {
     let strange = |b: &u8| *b < 0x20 && !matches!(*b, b'\t' | b'\n' | b'\r' | 0x0b | 0x0c | 0x1a);
     let count = head.iter().filter(|b| strange(b)).count();
     (count * BINARY_ONE_IN > head.len()).then(|| {
-        let at = head.iter().position(|b| strange(b)).unwrap_or(0);
+        let at = head.iter().position(strange).unwrap_or(0);
         format!(
             "the file is not text: byte {at} is {:#04x}, and {count} of the first {} bytes are such",
             head[at],

@@ -59,6 +59,7 @@ fn report(ctx: &Context<'_>, worst: Worst, log: &mut FindingLog) {
     };
     let more = match worst.moves {
         1 => String::new(),
+        2 => ", and on the move after it".to_owned(),
         n => format!(", and on the {} moves after it", n - 1),
     };
     log.push_wanted(

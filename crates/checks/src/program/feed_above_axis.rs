@@ -41,9 +41,10 @@ impl FeedAboveAxis {
 
     /// Reports runs that last to the end of the program.
     pub fn finish(&mut self, ctx: &Context<'_>, log: &mut FindingLog) {
-        for i in 0..3 {
-            if let Some(worst) = self.excursion[i].finish() {
-                report(ctx, LETTERS[i], worst, self.max_mm_min[i], log);
+        let limits = LETTERS.into_iter().zip(self.max_mm_min);
+        for (excursion, (letter, max)) in self.excursion.iter_mut().zip(limits) {
+            if let Some(worst) = excursion.finish() {
+                report(ctx, letter, worst, max, log);
             }
         }
     }

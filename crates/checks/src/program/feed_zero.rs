@@ -39,6 +39,7 @@ fn report(ctx: &Context<'_>, worst: Worst, log: &mut FindingLog) {
     let m = ctx.reading.toolpath.get(worst.move_index);
     let more = match worst.moves {
         1 => String::new(),
+        2 => "; so is the move after it".to_owned(),
         n => format!("; so are the {} moves after it", n - 1),
     };
     log.push_wanted(

@@ -24,7 +24,7 @@ pub fn visit(ctx: &Context<'_>, number: u32, block_at: u32, log: &mut FindingLog
             format!("tool {number}, {}, has no highest speed on record", entry.kind.name),
         )
         .with_label(format!("no `RPMX` in {setting}"))
-        .with_limit(0.0, Some(setting))
+        .with_limit_source(setting)
         .with_help("enter RPMX from the tool's marking or its maker's sheet; do not guess it"),
     );
 }

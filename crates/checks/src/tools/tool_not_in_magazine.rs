@@ -31,7 +31,7 @@ pub fn visit(ctx: &Context<'_>, number: u32, block_at: u32, log: &mut FindingLog
     log.push_wanted(
         INFO.finding(ctx.place_of_first_word(block_at, &['T', 'M']), fault)
             .with_label(format!("place set in {setting}"))
-            .with_limit(f64::from(pockets), Some(setting))
+            .with_limit_source(setting)
             .with_help(
                 "put it into a pocket or lay it ready for hand-loading, and enter its place",
             ),

@@ -24,7 +24,7 @@ pub fn visit(ctx: &Context<'_>, number: u32, block_at: u32, log: &mut FindingLog
             format!("tool {number}, {}, has not been measured", entry.kind.name),
         )
         .with_label(format!("no `length_mm` in {setting}"))
-        .with_limit(0.0, Some(setting))
+        .with_limit_source(setting)
         .with_help("measure it from gauge line to tip and enter the length"),
     );
 }

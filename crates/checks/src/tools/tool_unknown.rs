@@ -24,7 +24,6 @@ pub fn visit(ctx: &Context<'_>, number: u32, block_at: u32, log: &mut FindingLog
             format!("tool {number} is not among the tools of {}", ctx.setup.machine.name),
         )
         .with_label(format!("{tools_file} has tools {}", known.join(", ")))
-        .with_value(f64::from(number), "")
         .with_help(format!(
             "enter tool {number} in {tools_file}, or change the number in the program"
         )),
