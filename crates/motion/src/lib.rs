@@ -5,12 +5,14 @@
 //! the path of the axes (degrees/s where only the rotary axis turns).
 
 pub mod corner;
+mod jerk;
 pub mod limits;
 pub mod options;
 pub mod pause;
 pub mod plan;
 mod planner;
 mod ramp;
+pub mod scurve;
 mod step;
 
 pub use limits::{Limits, LimitsError};
@@ -18,3 +20,4 @@ pub use options::{PlanOptions, SpindleWait};
 pub use pause::{Pause, PauseKind};
 pub use plan::TimePlan;
 pub use planner::plan;
+pub use scurve::PathLimits;

@@ -2,11 +2,13 @@
 //! and puts the pauses between.
 
 use crate::corner::{self, Corner};
-use crate::limits::Limits;
+use crate::jerk::JerkPass;
+use crate::limits::{AxisLimits, Limits};
 use crate::options::PlanOptions;
 use crate::pause::{Between, Pauses, stops_motion};
 use crate::plan::TimePlan;
 use crate::ramp::{Stretch, Timed};
+use crate::scurve::PathLimits;
 use crate::step::{Along, Reciprocal, Step};
 use kw_nc::{Move, MoveKind, MoveState, Toolpath};
 
@@ -42,6 +44,8 @@ struct Planner<'a> {
     reciprocal: Reciprocal,
     pauses: Pauses<'a>,
     stretch: Stretch,
+    /// Where the machine limits jerk.
+    jerk: Option<JerkPass>,
     /// The last step that moves anything in this stretch, and its state.
     last: Option<(Step, &'a MoveState)>,
     before: Option<&'a MoveState>,
@@ -69,6 +73,7 @@ impl<'a> Planner<'a> {
             reciprocal: Reciprocal::of(limits),
             pauses: Pauses::new(limits, options),
             stretch: Stretch::default(),
+            jerk: limits.limits_jerk().then(JerkPass::default),
             last: None,
             before: None,
             now_s: 0.0,
@@ -138,12 +143,15 @@ impl<'a> Planner<'a> {
         if self.stretch.is_empty() {
             return;
         }
-        self.stretch.look_back();
         let (plan, now_s) = (&mut self.plan, &mut self.now_s);
-        self.stretch.run(|timed| {
+        let each = |timed: Timed| {
             *now_s += timed.duration_s;
             record(plan, *now_s, timed);
-        });
+        };
+        match &mut self.jerk {
+            Some(pass) => pass.run(&self.stretch, each),
+            None => self.stretch.run(each),
+        }
         self.stretch.clear();
     }
 
@@ -178,11 +186,10 @@ fn dog_leg(m: &Move<'_>, limits: &Limits, factor: f64) -> Timed {
         if !(length > 0.0 && length.is_finite()) {
             continue;
         }
-        let speed = axis.speed * factor;
-        let peak = (axis.acceleration * length).sqrt().min(speed);
-        let duration_s = length / peak + peak / axis.acceleration;
-        timed.duration_s = timed.duration_s.max(duration_s);
-        peak_squared += peak * peak;
+        let AxisLimits { speed, acceleration, jerk } = axis;
+        let limits = PathLimits { speed: speed * factor, acceleration, jerk };
+        timed.duration_s = timed.duration_s.max(limits.rest_to_rest_s(length));
+        peak_squared += limits.speed.powi(2).min(acceleration * length);
     }
     timed.peak_speed = f64::sqrt(peak_squared);
     timed

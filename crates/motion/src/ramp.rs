@@ -64,7 +64,7 @@ impl Stretch {
     }
 
     /// Lowers each node's speed so that the stretch can still come to rest at its end.
-    pub fn look_back(&mut self) {
+    fn look_back(&mut self) {
         let (mut next, mut leg) = (0.0_f64, 0.0_f64);
         for i in (0..self.length.len()).rev() {
             let length = self.length[i];
@@ -80,8 +80,9 @@ impl Stretch {
         }
     }
 
-    /// Goes forward from rest and hands over what each step comes to.
+    /// Plans the stretch and hands over what each step comes to.
     pub fn run(&mut self, mut each: impl FnMut(Timed)) {
+        self.look_back();
         let (mut entry_squared, mut entry) = (0.0_f64, 0.0_f64);
         for i in 0..self.length.len() {
             let (length, acceleration) = (self.length[i], self.acceleration[i]);
