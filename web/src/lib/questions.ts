@@ -1,0 +1,38 @@
+/** The way through a run, in the order in which people ask. */
+export const QUESTIONS = ['fit', 'tools', 'hold', 'cut', 'time', 'release'] as const;
+export type Question = (typeof QUESTIONS)[number];
+
+/** The question that each check answers. A check that is not listed goes to "Is the cut right?". */
+export const QUESTION_OF_CHECK: Readonly<Record<string, Question>> = {
+  'travel-exceeded': 'fit',
+  'outside-sheet': 'fit',
+  'outside-table': 'fit',
+  'into-stop': 'fit',
+  'too-deep': 'fit',
+  'datum-not-described': 'fit',
+
+  'tool-unknown': 'tools',
+  'tool-never-called': 'tools',
+  'tool-not-in-magazine': 'tools',
+  'tool-not-measured': 'tools',
+  'length-not-applied': 'tools',
+  'rating-missing': 'tools',
+  'speed-above-rating': 'tools',
+  'speed-outside-spindle': 'tools',
+
+  'rapid-below-surface': 'cut',
+  'cut-without-spindle': 'cut',
+  'feed-above-axis': 'cut',
+  'feed-zero': 'cut',
+  'plane-not-stated': 'cut',
+  'units-not-stated': 'cut',
+  'program-not-ended': 'cut',
+};
+
+export function questionOf(check: string): Question {
+  return QUESTION_OF_CHECK[check] ?? 'cut';
+}
+
+export function isQuestion(text: string | undefined): text is Question {
+  return QUESTIONS.some((question) => question === text);
+}
