@@ -3,16 +3,17 @@
 use crate::leg::Leg;
 use crate::ramp;
 use crate::scaled::{Contour, Form, Height};
-use crate::span::{ArcBand, Stadium, cells};
-use crate::tile::{CellSpan, DEEPEST, Lower, Side, TILE};
+use crate::span::{ArcBand, RowTable, Stadium, by_side, cells, disc_interval, parts};
+use crate::tile::{BLOCK, CellSpan, DEEPEST, Lower, Side, TILE};
 use kw_geometry::Vec2;
 
-/// Takes the depths that a leg reaches in spans of a tile's cells.
+/// Takes the depths that a leg reaches at a tile's cells.
 pub(crate) trait Sink {
     /// All cells of a span at one depth.
     fn level(&mut self, span: CellSpan, side: Side, depth: i16);
-    /// One depth for each cell of a span; 0 where the tool does not reach.
-    fn each(&mut self, span: CellSpan, side: Side, depths: &[i16]);
+    /// One depth for each cell of a block, 0 where the tool does not reach; `left` is −1 for cells
+    /// to the left of the travel, else 0; `at` is the index of the first cell in the tile.
+    fn block(&mut self, at: usize, depths: &[i16; BLOCK], left: &[i16; BLOCK]);
 }
 
 impl Sink for Lower<'_> {
@@ -20,8 +21,9 @@ impl Sink for Lower<'_> {
         Lower::level(self, span, side, depth);
     }
 
-    fn each(&mut self, span: CellSpan, side: Side, depths: &[i16]) {
-        Lower::each(self, span, side, depths);
+    #[inline]
+    fn block(&mut self, at: usize, depths: &[i16; BLOCK], left: &[i16; BLOCK]) {
+        Lower::block(self, at, depths, left);
     }
 }
 
@@ -29,14 +31,19 @@ impl Sink for Lower<'_> {
 ///
 /// `starts_cut` says that all cells under the tool at the leg's start are already cut as the tool
 /// stands there, so that they need no visit where the leg goes no deeper.
-pub(crate) fn sweep_leg(sink: &mut impl Sink, leg: &Leg, contour: &Contour, starts_cut: bool) {
-    let [d0, d1] = leg.depth;
-    let rise = (d1.round() - d0.round()).abs();
-    let level = (rise < 1.0).then(|| whole_depth(d0.max(d1)));
-    if level == Some(0) || whole_depth(leg.deepest()) == 0 {
+pub(crate) fn sweep_leg(
+    sink: &mut impl Sink,
+    table: &mut RowTable,
+    leg: &Leg,
+    contour: &Contour,
+    starts_cut: bool,
+) {
+    let [d0, d1] = leg.depth.map(whole);
+    if d0.max(d1) <= 0.0 {
         return;
     }
-    let skips_start = starts_cut && d1 <= d0 + 0.5;
+    let level = (d0 == d1).then(|| whole_depth(d0));
+    let skips_start = starts_cut && d1 <= d0;
     let band = leg.turn.and_then(|turn| {
         ArcBand::new(leg.from, leg.to, turn.centre, turn.sweep_rad, contour.radius)
     });
@@ -45,36 +52,52 @@ pub(crate) fn sweep_leg(sink: &mut impl Sink, leg: &Leg, contour: &Contour, star
         (Some(band), None, Form::Flat) => ramp::helix(sink, &band, leg.depth),
         (Some(band), _, Form::Round(round)) => arc_contour(sink, &band, leg.deepest(), round),
         (Some(band), _, Form::Cone(cone)) => arc_contour(sink, &band, leg.deepest(), cone),
-        (Some(band), _, Form::Table(table)) => arc_contour(sink, &band, leg.deepest(), table),
+        (Some(band), _, Form::Table(heights)) => arc_contour(sink, &band, leg.deepest(), heights),
         (None, _, form) => {
             let stadium = Stadium::new(leg.from, leg.to, contour.radius);
+            stadium.slabs().rows(stadium.rows(), table);
+            let line = Line { stadium, table };
             match (level, form) {
-                (Some(depth), Form::Flat) => line_level(sink, &stadium, depth, skips_start),
+                (Some(depth), Form::Flat) => line_level(sink, &line, depth, skips_start),
                 _ if level.is_some() || stadium.length < 1e-6 => {
-                    line_contour(sink, &stadium, leg.deepest(), form);
+                    line_contour(sink, &line, leg.deepest(), form);
                 }
-                _ => ramp::line(sink, &stadium, leg.depth, form),
+                _ => ramp::line(sink, &line, leg.depth, form),
             }
         }
     }
 }
 
-/// Whole depth steps that can be stored.
-pub(crate) fn whole_depth(depth: f64) -> i16 {
-    depth.round().clamp(0.0, f64::from(DEEPEST)) as i16
+/// A straight leg and its rows.
+pub(crate) struct Line<'a> {
+    pub stadium: Stadium,
+    pub table: &'a RowTable,
 }
 
-fn line_level(sink: &mut impl Sink, stadium: &Stadium, depth: i16, skips_start: bool) {
+/// Nearest whole number for depths of any size, without a call to the platform's library.
+fn whole(depth: f64) -> f64 {
+    const LARGE: f64 = 6_755_399_441_055_744.0;
+    (depth + LARGE) - LARGE
+}
+
+/// Whole depth steps that can be stored.
+pub(crate) fn whole_depth(depth: f64) -> i16 {
+    whole(depth).clamp(0.0, f64::from(DEEPEST)) as i16
+}
+
+fn line_level(sink: &mut impl Sink, line: &Line<'_>, depth: i16, skips_start: bool) {
+    let Line { stadium, table } = line;
     for row in stadium.rows() {
-        let y = row as f64;
-        let Some(interval) = stadium.interval(y) else { continue };
+        let range = (table.start[row] as usize, table.end[row] as usize);
         let skip = if skips_start {
-            crate::span::disc_interval(stadium.a, stadium.radius, y)
+            (table.disc_start[row] as usize, table.disc_end[row] as usize)
         } else {
-            None
+            (0, 0)
         };
-        cells(interval, skip, stadium.breaks(y), |start, end, side| {
-            sink.level(CellSpan { row, start, end }, side, depth);
+        parts(range, skip, |from, until| {
+            by_side((from, until), stadium.breaks(row as f64), |start, end, side| {
+                sink.level(CellSpan { row, start, end }, side, depth);
+            });
         });
     }
 }
@@ -82,8 +105,7 @@ fn line_level(sink: &mut impl Sink, stadium: &Stadium, depth: i16, skips_start: 
 fn arc_level(sink: &mut impl Sink, band: &ArcBand, depth: i16, skips_start: bool) {
     for row in band.rows() {
         let y = row as f64;
-        let skip =
-            if skips_start { crate::span::disc_interval(band.start, band.radius, y) } else { None };
+        let skip = if skips_start { disc_interval(band.start, band.radius, y) } else { None };
         for interval in band.intervals(y, !skips_start).iter() {
             cells(interval, skip, band.breaks(y), |start, end, side| {
                 sink.level(CellSpan { row, start, end }, side, depth);
@@ -93,47 +115,53 @@ fn arc_level(sink: &mut impl Sink, band: &ArcBand, depth: i16, skips_start: bool
 }
 
 /// A contour at one depth along a line.
-fn line_contour(sink: &mut impl Sink, stadium: &Stadium, depth: f64, form: &Form) {
+fn line_contour(sink: &mut impl Sink, line: &Line<'_>, depth: f64, form: &Form) {
     match form {
-        Form::Flat => line_level(sink, stadium, whole_depth(depth), false),
-        Form::Round(round) => line_heights(sink, stadium, depth, round),
-        Form::Cone(cone) => line_heights(sink, stadium, depth, cone),
-        Form::Table(table) => line_heights(sink, stadium, depth, table),
+        Form::Flat => line_level(sink, line, whole_depth(depth), false),
+        Form::Round(round) => line_heights(sink, line, depth, round),
+        Form::Cone(cone) => line_heights(sink, line, depth, cone),
+        Form::Table(heights) => line_heights(sink, line, depth, heights),
     }
 }
 
-fn line_heights(sink: &mut impl Sink, stadium: &Stadium, depth: f64, height: &impl Height) {
-    let (length, depth) = (stadium.length as f32, depth as f32);
-    line_rows(sink, stadium, |along, across| {
+fn line_heights(sink: &mut impl Sink, line: &Line<'_>, depth: f64, height: &impl Height) {
+    let (length, depth) = (line.stadium.length as f32, depth as f32);
+    line_blocks(sink, line, |along, across| {
         let over = along - clamp(along, 0.0, length);
         depth - height.at(across * across + over * over)
     });
 }
 
-/// Calls `depth(along, across)` for every cell that the disc reaches, in cells from the start of
-/// the path and from its line.
-pub(crate) fn line_rows(sink: &mut impl Sink, stadium: &Stadium, depth: impl Fn(f32, f32) -> f32) {
-    let mut buffer = [0_i16; TILE];
-    let along = stadium.along;
-    for row in stadium.rows() {
-        let y = row as f64;
-        let Some(interval) = stadium.interval(y) else { continue };
-        cells(interval, None, stadium.breaks(y), |start, end, side| {
-            let first = Vec2::new(start as f64, y) - stadium.a;
+/// Calls `depth(along, across)` for every cell that the disc reaches and some beside it, in cells
+/// from the start of the path and from its line.
+#[inline]
+pub(crate) fn line_blocks(sink: &mut impl Sink, line: &Line<'_>, depth: impl Fn(f32, f32) -> f32) {
+    let Stadium { a, along, .. } = line.stadium;
+    let (du, dv) = (along.x as f32, -along.y as f32);
+    for row in line.stadium.rows() {
+        let (start, end) = (line.table.start[row], line.table.end[row]);
+        if start >= end {
+            continue;
+        }
+        for column in (start as usize / BLOCK * BLOCK..end as usize).step_by(BLOCK) {
+            let first = Vec2::new(column as f64, row as f64) - a;
             let (u0, v0) = (first.dot(along) as f32, along.cross(first) as f32);
-            let (du, dv) = (along.x as f32, -along.y as f32);
-            let depths = &mut buffer[..end - start];
-            for (index, out) in INDEX.iter().zip(depths.iter_mut()) {
-                *out = step(depth(u0 + du * index, v0 + dv * index));
+            let (mut depths, mut left) = ([0_i16; BLOCK], [0_i16; BLOCK]);
+            for index in 0..BLOCK {
+                let (u, v) = (u0 + du * OFFSET[index], v0 + dv * OFFSET[index]);
+                let cell = column as i32 + index as i32;
+                let inside = i32::from(cell >= start) & i32::from(cell < end);
+                depths[index] = (step(depth(u, v)) & -inside) as i16;
+                left[index] = -i16::from(v > 0.0);
             }
-            sink.each(CellSpan { row, start, end }, side, depths);
-        });
+            sink.block(row * TILE + column, &depths, &left);
+        }
     }
 }
 
 /// A contour at one depth along an arc.
 fn arc_contour(sink: &mut impl Sink, band: &ArcBand, depth: f64, height: &impl Height) {
-    arc_rows(sink, band, |place| {
+    arc_blocks(sink, band, |place| {
         let from_path = if band.in_wedge(place) {
             (place.distance(band.centre) - band.path_radius).abs()
         } else {
@@ -144,40 +172,37 @@ fn arc_contour(sink: &mut impl Sink, band: &ArcBand, depth: f64, height: &impl H
 }
 
 /// Calls `depth(place)` for every cell that the disc reaches.
-pub(crate) fn arc_rows(sink: &mut impl Sink, band: &ArcBand, depth: impl Fn(Vec2) -> f32) {
-    let mut buffer = [0_i16; TILE];
+pub(crate) fn arc_blocks(sink: &mut impl Sink, band: &ArcBand, depth: impl Fn(Vec2) -> f32) {
     for row in band.rows() {
         let y = row as f64;
         for interval in band.intervals(y, true).iter() {
             cells(interval, None, band.breaks(y), |start, end, side| {
-                let depths = &mut buffer[..end - start];
-                for (column, out) in (start..end).zip(depths.iter_mut()) {
-                    *out = step(depth(Vec2::new(column as f64, y)));
+                let left = [if side == Side::Left { -1 } else { 0 }; BLOCK];
+                for column in (start / BLOCK * BLOCK..end).step_by(BLOCK) {
+                    let mut depths = [0_i16; BLOCK];
+                    let range = start.max(column)..end.min(column + BLOCK);
+                    for (out, cell) in depths[range.start - column..].iter_mut().zip(range) {
+                        *out = step(depth(Vec2::new(cell as f64, y))) as i16;
+                    }
+                    sink.block(row * TILE + column, &depths, &left);
                 }
-                sink.each(CellSpan { row, start, end }, side, depths);
             });
         }
     }
 }
 
+#[inline]
 pub(crate) fn clamp(x: f32, low: f32, high: f32) -> f32 {
     let x = if x > low { x } else { low };
     if x < high { x } else { high }
 }
 
-/// Nearest whole depth step. Adding 2²³ leaves the whole number in the lowest bits: unlike a
-/// checked conversion this runs on several cells at once.
-fn step(depth: f32) -> i16 {
+/// Nearest whole depth step within what a cell can hold. Adding 2²³ leaves the whole number in the
+/// lowest bits: unlike a checked conversion this runs on several cells at once.
+#[inline]
+fn step(depth: f32) -> i32 {
     let kept = clamp(depth, 0.0, DEEPEST as f32);
-    ((kept + 8_388_608.0).to_bits() & 0x7fff) as i16
+    ((kept + 8_388_608.0).to_bits() & 0x7fff) as i32
 }
 
-static INDEX: [f32; TILE] = {
-    let mut index = [0.0; TILE];
-    let mut i = 0;
-    while i < TILE {
-        index[i] = i as f32;
-        i += 1;
-    }
-    index
-};
+const OFFSET: [f32; BLOCK] = [0.0, 1.0, 2.0, 3.0, 4.0, 5.0, 6.0, 7.0];

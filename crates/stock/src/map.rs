@@ -96,7 +96,7 @@ impl DepthMap {
         }
         let (column, row) = (column as usize, row as usize);
         let tile = &self.tiles[row / TILE * self.tile_columns + column / TILE];
-        let known = |index: u32| (index != NEVER).then_some(index);
+        let known = |mark: u32| (mark != NEVER).then(|| mark - 1);
         Some(Cell {
             depth_mm: f64::from(raw) * self.depth_step_mm,
             first_move: known(tile.first_row(row % TILE)[column % TILE]),

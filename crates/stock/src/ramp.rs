@@ -4,14 +4,15 @@
 //! way t. Closed forms for flat, ball and cone along a line and for flat along a helix; any other
 //! contour is searched numerically.
 
-use crate::cutting::{Sink, arc_rows, clamp, line_rows};
+use crate::cutting::{Line, Sink, arc_blocks, clamp, line_blocks};
 use crate::scaled::{Cone, Form, Height, Round};
-use crate::span::{ArcBand, Stadium};
+use crate::span::ArcBand;
 use kw_base::math::{self, PI, TAU};
 use kw_geometry::Vec2;
 
 /// A ramp along a line with any contour.
-pub(crate) fn line(sink: &mut impl Sink, stadium: &Stadium, depth: [f64; 2], form: &Form) {
+pub(crate) fn line(sink: &mut impl Sink, line: &Line<'_>, depth: [f64; 2], form: &Form) {
+    let stadium = &line.stadium;
     let ramp = Ramp {
         depth: depth[0] as f32,
         slope: ((depth[1] - depth[0]) / stadium.length) as f32,
@@ -19,13 +20,13 @@ pub(crate) fn line(sink: &mut impl Sink, stadium: &Stadium, depth: [f64; 2], for
         radius: stadium.radius as f32,
     };
     match form {
-        Form::Flat => line_rows(sink, stadium, |along, across| ramp.flat(along, across)),
+        Form::Flat => line_blocks(sink, line, |along, across| ramp.flat(along, across)),
         Form::Round(round) if round.core <= 0.0 => {
-            line_rows(sink, stadium, |along, across| ramp.ball(round, along, across));
+            line_blocks(sink, line, |along, across| ramp.ball(round, along, across));
         }
-        Form::Round(round) => line_rows(sink, stadium, |u, v| ramp.search(round, u, v)),
-        Form::Cone(cone) => line_rows(sink, stadium, |u, v| ramp.cone(cone, u, v)),
-        Form::Table(table) => line_rows(sink, stadium, |u, v| ramp.search(table, u, v)),
+        Form::Round(round) => line_blocks(sink, line, |u, v| ramp.search(round, u, v)),
+        Form::Cone(cone) => line_blocks(sink, line, |u, v| ramp.cone(cone, u, v)),
+        Form::Table(table) => line_blocks(sink, line, |u, v| ramp.search(table, u, v)),
     }
 }
 
@@ -122,7 +123,7 @@ pub(crate) fn helix(sink: &mut impl Sink, band: &ArcBand, depth: [f64; 2]) {
     let (path, radius) = (band.path_radius, band.radius);
     let start = band.start - band.centre;
     let goes_down = d1 > d0;
-    arc_rows(sink, band, |place| {
+    arc_blocks(sink, band, |place| {
         let spoke = place - band.centre;
         let distance = spoke.length();
         let cosine = (distance * distance + path * path - radius * radius)

@@ -39,40 +39,27 @@ impl Stadium {
         first_cell(low)..end_cell(high)
     }
 
-    /// The stretch of a row inside; `None` if there is none.
-    pub fn interval(&self, y: f64) -> Option<Interval> {
-        let (mut low, mut high) = (f64::INFINITY, f64::NEG_INFINITY);
-        for centre in [self.a, self.b] {
-            if let Some((l, h)) = disc_interval(centre, self.radius, y) {
-                low = low.min(l);
-                high = high.max(h);
-            }
-        }
-        if let Some((l, h)) = self.band(y - self.a.y) {
-            low = low.min(l + self.a.x);
-            high = high.max(h + self.a.x);
-        }
-        (low <= high).then_some((low, high))
+    /// The stretch of a row inside; empty (low above high) if there is none.
+    #[inline]
+    pub fn interval(&self, y: f64) -> Interval {
+        self.slabs().interval(y).0
     }
 
-    /// The stretch of a row inside the rectangle between the end discs, relative to a.
-    fn band(&self, dy: f64) -> Option<Interval> {
-        let (tx, ty) = (self.along.x, self.along.y);
-        // Across: |tx·dy − ty·x| ≤ radius. Along: 0 ≤ tx·x + ty·dy ≤ length.
-        let (mut low, mut high) = (f64::NEG_INFINITY, f64::INFINITY);
-        if ty.abs() > FLAT {
-            let (p, q) = ((tx * dy - self.radius) / ty, (tx * dy + self.radius) / ty);
-            (low, high) = (p.min(q), p.max(q));
-        } else if dy.abs() > self.radius {
-            return None;
+    /// What rows need, computed once.
+    pub fn slabs(&self) -> Slabs {
+        let away_from_zero = |v: f64| if v.abs() < FLAT { FLAT.copysign(v) } else { v };
+        let (tx, ty) = (away_from_zero(self.along.x), away_from_zero(self.along.y));
+        let reach = self.length / tx;
+        Slabs {
+            a: self.a,
+            b: self.b,
+            square: self.radius * self.radius,
+            across: tx / ty,
+            half_across: (self.radius / ty).abs(),
+            along: -ty / tx,
+            along_low: reach.min(0.0),
+            along_high: reach.max(0.0),
         }
-        if tx.abs() > FLAT {
-            let (p, q) = (-ty * dy / tx, (self.length - ty * dy) / tx);
-            (low, high) = (low.max(p.min(q)), high.min(p.max(q)));
-        } else if !(0.0..=self.length).contains(&(ty * dy)) {
-            return None;
-        }
-        (low <= high).then_some((low, high))
     }
 
     /// Where the path's line crosses a row, and the side of what lies before that.
@@ -88,9 +75,103 @@ impl Stadium {
     }
 }
 
-/// Component of a unit vector below which a direction counts as parallel to the other axis: at the
-/// length of the longest sheets the difference stays below a thousandth of a cell.
-const FLAT: f64 = 1e-9;
+/// A stadium as two discs and the crossing of two slabs: one along its sides, one along its ends.
+/// At a row dy above a, the slabs hold x − a.x within `across·dy ± half_across` and within
+/// `along·dy + along_low..along_high`.
+#[derive(Clone, Copy, Debug)]
+pub(crate) struct Slabs {
+    a: Vec2,
+    b: Vec2,
+    square: f64,
+    across: f64,
+    half_across: f64,
+    along: f64,
+    along_low: f64,
+    along_high: f64,
+}
+
+impl Slabs {
+    /// The stretch of a row inside the stadium and inside the disc at a. Free of branches, so that
+    /// several rows are computed at once.
+    #[inline]
+    fn interval(&self, y: f64) -> (Interval, Interval) {
+        let (dy, dy_b) = (y - self.a.y, y - self.b.y);
+        let (disc_a, disc_b) = (half_width(self.square, dy), half_width(self.square, dy_b));
+        let (a_low, a_high) = (self.a.x - disc_a, self.a.x + disc_a);
+        let (mut low, mut high) = (a_low, a_high);
+        low = less(low, self.b.x - disc_b);
+        high = more(high, self.b.x + disc_b);
+        let (across, along) = (self.across * dy, self.along * dy);
+        let band_low = more(across - self.half_across, along + self.along_low);
+        let band_high = less(across + self.half_across, along + self.along_high);
+        let meets = band_low <= band_high;
+        low = if meets { less(low, band_low + self.a.x) } else { low };
+        high = if meets { more(high, band_high + self.a.x) } else { high };
+        ((low, high), (a_low, a_high))
+    }
+
+    /// Cells of all rows of a range, in blocks of [`LANES`] rows.
+    pub fn rows(&self, rows: std::ops::Range<usize>, out: &mut RowTable) {
+        let first = rows.start / LANES * LANES;
+        for start in (first..rows.end.min(TILE)).step_by(LANES) {
+            let block = start..start + LANES;
+            let (low, high) = (&mut out.start[block.clone()], &mut out.end[block.clone()]);
+            let discs = out.disc_start[block.clone()].iter_mut().zip(&mut out.disc_end[block]);
+            let base = start as f64;
+            for ((lane, (low, high)), (disc_low, disc_high)) in
+                LANE.iter().zip(low.iter_mut().zip(high)).zip(discs)
+            {
+                let (whole, disc) = self.interval(base + lane);
+                *low = first_whole(whole.0);
+                *high = end_whole(whole.1);
+                *disc_low = first_whole(disc.0);
+                *disc_high = end_whole(disc.1);
+            }
+        }
+    }
+}
+
+/// Rows computed together.
+const LANES: usize = 4;
+const LANE: [f64; LANES] = [0.0, 1.0, 2.0, 3.0];
+
+/// For rows of a tile the cells inside a stadium and inside the disc at its start; empty where the
+/// start is not below the end.
+pub(crate) struct RowTable {
+    pub start: [i32; TILE],
+    pub end: [i32; TILE],
+    pub disc_start: [i32; TILE],
+    pub disc_end: [i32; TILE],
+}
+
+impl RowTable {
+    pub fn new() -> Self {
+        let empty = [0; TILE];
+        Self { start: empty, end: empty, disc_start: empty, disc_end: empty }
+    }
+}
+
+#[inline]
+fn less(a: f64, b: f64) -> f64 {
+    if b < a { b } else { a }
+}
+
+#[inline]
+fn more(a: f64, b: f64) -> f64 {
+    if b > a { b } else { a }
+}
+
+/// Half the width of a disc at a distance from its centre; minus infinity outside it.
+#[inline]
+fn half_width(square: f64, dy: f64) -> f64 {
+    let rest = square - dy * dy;
+    let half = if rest > 0.0 { rest } else { 0.0 }.sqrt();
+    if rest >= 0.0 { half } else { f64::NEG_INFINITY }
+}
+
+/// Component of a unit vector below which a direction counts as parallel to the other axis: small
+/// enough that rows on the very border of a straight slot keep their whole length.
+const FLAT: f64 = 1e-13;
 
 /// The stretch of a row inside a disc.
 pub(crate) fn disc_interval(centre: Vec2, radius: f64, y: f64) -> Option<Interval> {
@@ -261,14 +342,32 @@ impl Intervals {
 
 /// First whole number not below `x`, kept within a tile.
 pub(crate) fn first_cell(x: f64) -> usize {
-    let x = x.clamp(0.0, TILE as f64);
-    let floor = x as usize;
-    floor + usize::from((floor as f64) < x)
+    first_whole(x) as usize
 }
 
 /// One past the last whole number not above `x`, kept within a tile.
 pub(crate) fn end_cell(x: f64) -> usize {
-    (x + 1.0).clamp(0.0, TILE as f64) as usize
+    end_whole(x) as usize
+}
+
+#[inline]
+fn first_whole(x: f64) -> i32 {
+    nearest(less(more(x, 0.0), TILE as f64) + (0.5 - TIE))
+}
+
+#[inline]
+fn end_whole(x: f64) -> i32 {
+    nearest(less(more(x, -1.0), TILE as f64 - 1.0) + (0.5 + TIE))
+}
+
+/// Keeps whole numbers from being halfway between two: far below [`EDGE_SLACK`].
+const TIE: f64 = 1e-9;
+
+/// Nearest whole number, for |x| < 2³¹: adding 1.5·2⁵² leaves it in the lowest bits, which unlike
+/// a checked conversion runs on several rows at once.
+#[inline]
+fn nearest(x: f64) -> i32 {
+    (x + 6_755_399_441_055_744.0).to_bits() as i32
 }
 
 /// Cells of a row stretch without those in `skip`, split by side.
@@ -279,23 +378,50 @@ pub(crate) fn cells(
     mut each: impl FnMut(usize, usize, Side),
 ) {
     let (start, end) = (first_cell(interval.0), end_cell(interval.1));
-    let (skip_start, skip_end) = skip.map_or((end, end), |(low, high)| {
-        let from = first_cell(low).clamp(start, end.max(start));
-        (from, end_cell(high).clamp(from, end.max(from)))
+    let (skip_start, skip_end) =
+        skip.map_or((end, end), |(low, high)| (first_cell(low), end_cell(high)));
+    parts((start, end), (skip_start, skip_end), |from, until| {
+        by_side((from, until), breaks, &mut each);
     });
-    for (start, end) in [(start, skip_start), (skip_end, end)] {
-        let mut from = start;
-        let mut side = breaks.first;
-        for at in breaks.at {
-            let until = end_cell(at).min(end);
-            if until > from {
-                each(from, until, side);
-                from = until;
-            }
-            side = side.other();
+}
+
+/// The cells of a range without those of another.
+pub(crate) fn parts(
+    (start, end): (usize, usize),
+    (skip_start, skip_end): (usize, usize),
+    mut each: impl FnMut(usize, usize),
+) {
+    if skip_start >= skip_end {
+        if start < end {
+            each(start, end);
         }
-        if end > from {
-            each(from, end, side);
+        return;
+    }
+    if start < skip_start.min(end) {
+        each(start, skip_start.min(end));
+    }
+    if start.max(skip_end) < end {
+        each(start.max(skip_end), end);
+    }
+}
+
+/// Splits a range of cells where the path crosses the row.
+pub(crate) fn by_side(
+    (start, end): (usize, usize),
+    breaks: Breaks,
+    mut each: impl FnMut(usize, usize, Side),
+) {
+    let mut from = start;
+    let mut side = breaks.first;
+    for at in breaks.at {
+        let until = end_cell(at).min(end);
+        if until > from {
+            each(from, until, side);
+            from = until;
         }
+        side = side.other();
+    }
+    if end > from {
+        each(from, end, side);
     }
 }

@@ -10,7 +10,8 @@ use crate::moves::{MoveColumns, MoveFlags, Tallies};
 use crate::rig::{GapReason, HOLDER_BIT, Rig, RigTool, SHANK_BIT};
 use crate::scaled::Contour;
 use crate::setup::StockSetup;
-use crate::tile::{CellSpan, Lower, Side, TILE, Tally, Tile};
+use crate::span::RowTable;
+use crate::tile::{BLOCK, CellSpan, Lower, Side, TILE, Tally, Tile};
 use kw_geometry::Vec2;
 use kw_nc::toolpath::{Move, MoveKind, Toolpath};
 use rayon::prelude::*;
@@ -161,23 +162,20 @@ impl TileWork<'_> {
         tile.open();
         let mut tallies = Vec::with_capacity(entries.len());
         let mut legs = Vec::new();
-        let mut lower = Lower {
-            tile,
-            through_depth: self.through_depth,
-            move_index: 0,
-            tally: Tally::default(),
-        };
+        let mut table = RowTable::new();
+        let mut lower =
+            Lower { tile, through_depth: self.through_depth, mark: 0, tally: Tally::default() };
         for &index in entries {
             let m = self.path.get(index as usize);
             let Some(tool) = self.rig.legs(&m, &mut legs) else { continue };
-            lower.move_index = index;
+            lower.mark = index + 1;
             lower.tally = Tally::default();
             let mut starts_cut = self.rig.starts_cut(self.path, index as usize, 0);
             for leg in &legs {
                 let leg = leg.relative_to(corner);
                 if legs.len() == 1 || near_tile(&leg, tool.reach(leg.deepest())) {
-                    sweep_leg(&mut lower, &leg, &tool.contour, starts_cut);
-                    lower.tally.contact |= self.body_contact(lower.tile, &leg, tool);
+                    sweep_leg(&mut lower, &mut table, &leg, &tool.contour, starts_cut);
+                    lower.tally.contact |= self.body_contact(lower.tile, &mut table, &leg, tool);
                 }
                 starts_cut = true;
             }
@@ -189,13 +187,13 @@ impl TileWork<'_> {
     }
 
     /// Bits of the body parts that would lower cells if they cut.
-    fn body_contact(&self, tile: &Tile, leg: &Leg, tool: &RigTool) -> u8 {
+    fn body_contact(&self, tile: &Tile, table: &mut RowTable, leg: &Leg, tool: &RigTool) -> u8 {
         let mut bits = 0;
         for body in tool.bodies_below(leg.deepest()) {
             let depth = leg.depth.map(|depth| depth - body.from);
             let mut probe = Probe { tile, slack: self.contact, touched: false };
             let contour = Contour::flat(body.contour_radius);
-            sweep_leg(&mut probe, &Leg { depth, ..*leg }, &contour, false);
+            sweep_leg(&mut probe, table, &Leg { depth, ..*leg }, &contour, false);
             bits |= if probe.touched { body.bit } else { 0 };
         }
         bits
@@ -222,8 +220,8 @@ impl Sink for Probe<'_> {
         self.touched |= cells.iter().any(|&cell| cell < limit);
     }
 
-    fn each(&mut self, span: CellSpan, _: Side, depths: &[i16]) {
-        let cells = &self.tile.depth_row(span.row)[span.start..span.end];
+    fn block(&mut self, at: usize, depths: &[i16; BLOCK], _: &[i16; BLOCK]) {
+        let cells = &self.tile.depth_row(at / TILE)[at % TILE..at % TILE + BLOCK];
         let mut pairs = cells.iter().zip(depths);
         self.touched |= pairs.any(|(&cell, &d)| cell < d.saturating_sub(self.slack));
     }

@@ -10,17 +10,21 @@ pub(crate) const OUTSIDE: i16 = i16::MAX;
 /// Deepest depth that a cut can have.
 pub(crate) const DEEPEST: i16 = i16::MAX - 1;
 
-/// Index of no move.
-pub(crate) const NEVER: u32 = u32::MAX;
+/// Cells that are lowered together where each has its own depth; divides TILE.
+pub(crate) const BLOCK: usize = 8;
+
+/// Stands for no move; the move of index i is kept as i + 1, so that fresh zeroed memory means
+/// untouched.
+pub(crate) const NEVER: u32 = 0;
 
 /// Depths of TILE × TILE cells, row by row. Columns of an untouched tile stay empty.
 #[derive(Clone, Debug, Default, PartialEq)]
 pub(crate) struct Tile {
     /// Depth below the upper face in depth steps; empty: all 0.
     pub depth: Vec<i16>,
-    /// Move that first cut each cell; empty: none.
+    /// Move that first cut each cell, plus 1; empty: none.
     pub first: Vec<u32>,
-    /// Move that cut each cell through; empty: none.
+    /// Move that cut each cell through, plus 1; empty: none.
     pub through: Vec<u32>,
 }
 
@@ -110,8 +114,9 @@ pub(crate) struct Lower<'a> {
     pub tile: &'a mut Tile,
     /// Depth from which a cell counts as cut through.
     pub through_depth: i16,
-    pub move_index: u32,
-    /// Whether what is lowered counts as removed (a knife removes nothing).
+    /// Index of the move plus 1.
+    pub mark: u32,
+    /// What the move took from this tile so far.
     pub tally: Tally,
 }
 
@@ -132,14 +137,14 @@ impl Lower<'_> {
             && let Some(first) = self.tile.first.get_mut(range.clone())
         {
             for (first, &cell) in first.iter_mut().zip(cells.iter()) {
-                *first = if cell == 0 { self.move_index } else { *first };
+                *first = if cell == 0 { self.mark } else { *first };
             }
         }
         if depth >= self.through_depth && least < self.through_depth {
             let through = through_cells(&mut self.tile.through, range);
             for (through, &cell) in through.iter_mut().zip(cells.iter()) {
                 let opens = cell < self.through_depth;
-                *through = if opens { self.move_index } else { *through };
+                *through = if opens { self.mark } else { *through };
                 self.tally.opened += u32::from(opens);
             }
         }
@@ -156,47 +161,62 @@ impl Lower<'_> {
         self.tally.bite = self.tally.bite.max(depth - least);
     }
 
-    /// Lowers cells to one depth each.
-    pub fn each(&mut self, span: CellSpan, side: Side, depths: &[i16]) {
-        let range = span.row * TILE + span.start..span.row * TILE + span.end;
-        let Some(cells) = self.tile.depth.get_mut(range.clone()) else { return };
-        self.tally.visited += cells.len() as u32;
-        let (mut least, mut deepest, mut bite) = (i16::MAX, 0, 0);
+    /// Lowers the cells of a block, each to its own depth; `left` is −1 for cells to the left of
+    /// the travel, 0 for others. `at` is the index of the first cell in the tile.
+    pub fn block(&mut self, at: usize, depths: &[i16; BLOCK], left: &[i16; BLOCK]) {
+        let Some(cells) = self.tile.depth.get_mut(at..at + BLOCK) else { return };
+        let mut gains = [0_i16; BLOCK];
+        let mut reached = 0;
+        for ((gain, &new), &old) in gains.iter_mut().zip(depths).zip(cells.iter()) {
+            *gain = if new > old { new - old } else { 0 };
+            reached += i16::from(new > 0);
+        }
+        self.tally.visited += reached as u32;
+        if gains == [0; BLOCK] {
+            return;
+        }
+        self.block_marks(at, depths);
+        let (mut removed, mut on_left, mut lowered, mut bite) = (0_i32, 0_i32, 0_i16, 0_i16);
+        for (&gain, &left) in gains.iter().zip(left) {
+            removed += i32::from(gain);
+            on_left += i32::from(gain & left);
+            lowered += i16::from(gain > 0);
+            bite = if gain > bite { gain } else { bite };
+        }
+        if let Some(cells) = self.tile.depth.get_mut(at..at + BLOCK) {
+            for (cell, gain) in cells.iter_mut().zip(gains) {
+                *cell += gain;
+            }
+        }
+        self.tally.removed[Side::Left as usize] += on_left as u64;
+        self.tally.removed[Side::Right as usize] += (removed - on_left) as u64;
+        self.tally.cells += lowered as u32;
+        self.tally.bite = self.tally.bite.max(bite);
+    }
+
+    /// Notes which cells of a block are about to be cut first, or cut through.
+    fn block_marks(&mut self, at: usize, depths: &[i16; BLOCK]) {
+        let range = at..at + BLOCK;
+        let cells = &self.tile.depth[range.clone()];
+        let (mut least, mut deepest) = (i16::MAX, 0);
         for (&cell, &new) in cells.iter().zip(depths) {
             least = if cell < least { cell } else { least };
             deepest = if new > deepest { new } else { deepest };
-            let gain = if new > cell { new - cell } else { 0 };
-            bite = if gain > bite { gain } else { bite };
         }
-        if bite == 0 {
-            return;
-        }
-        if least == 0
-            && let Some(first) = self.tile.first.get_mut(range.clone())
-        {
-            for ((first, &cell), &new) in first.iter_mut().zip(cells.iter()).zip(depths) {
-                *first = if cell == 0 && new > 0 { self.move_index } else { *first };
+        if least == 0 {
+            let first = &mut self.tile.first[range.clone()];
+            for ((first, &cell), &new) in first.iter_mut().zip(cells).zip(depths) {
+                *first = if cell == 0 && new > 0 { self.mark } else { *first };
             }
         }
         if deepest >= self.through_depth && least < self.through_depth {
             let through = through_cells(&mut self.tile.through, range);
-            for ((through, &cell), &new) in through.iter_mut().zip(cells.iter()).zip(depths) {
+            for ((through, &cell), &new) in through.iter_mut().zip(cells).zip(depths) {
                 let opens = cell < self.through_depth && new >= self.through_depth;
-                *through = if opens { self.move_index } else { *through };
+                *through = if opens { self.mark } else { *through };
                 self.tally.opened += u32::from(opens);
             }
         }
-        let (mut removed, mut lowered) = (0_i32, 0_i16);
-        for (cell, &depth) in cells.iter_mut().zip(depths) {
-            let old = *cell;
-            let new = if old < depth { depth } else { old };
-            removed += i32::from(new) - i32::from(old);
-            lowered += i16::from(old < depth);
-            *cell = new;
-        }
-        self.tally.removed[side as usize] += removed as u64;
-        self.tally.cells += lowered as u32;
-        self.tally.bite = self.tally.bite.max(bite);
     }
 }
 
@@ -213,7 +233,7 @@ mod tests {
 
     fn lowered(tile: &mut Tile, run: impl FnOnce(&mut Lower<'_>)) -> Tally {
         tile.open();
-        let mut lower = Lower { tile, through_depth: 1000, move_index: 7, tally: Tally::default() };
+        let mut lower = Lower { tile, through_depth: 1000, mark: 7, tally: Tally::default() };
         run(&mut lower);
         lower.tally
     }
@@ -234,12 +254,17 @@ mod tests {
     }
 
     #[test]
-    fn one_depth_and_many_equal_depths_agree() {
+    fn one_depth_and_blocks_of_equal_depths_agree() {
         let (mut a, mut b) = (Tile::default(), Tile::default());
-        let span = CellSpan { row: 0, start: 5, end: 101 };
         for depth in [300, 1100, 700] {
-            let one = lowered(&mut a, |l| l.level(span, Side::Left, depth));
-            let many = lowered(&mut b, |l| l.each(span, Side::Left, &[depth; 96]));
+            let one = lowered(&mut a, |l| {
+                l.level(CellSpan { row: 0, start: 8, end: 104 }, Side::Left, depth);
+            });
+            let many = lowered(&mut b, |l| {
+                for at in (8..104).step_by(BLOCK) {
+                    l.block(at, &[depth; BLOCK], &[-1; BLOCK]);
+                }
+            });
             assert_eq!(one, many);
         }
         assert_eq!(a, b);
@@ -252,7 +277,8 @@ mod tests {
         tile.depth[0] = OUTSIDE;
         let tally = lowered(&mut tile, |l| {
             l.level(CellSpan { row: 0, start: 0, end: 2 }, Side::Left, DEEPEST);
+            l.block(0, &[DEEPEST; BLOCK], &[0; BLOCK]);
         });
-        assert_eq!((tally.cells, tile.depth[0]), (1, OUTSIDE));
+        assert_eq!((tally.cells, tile.depth[0]), (7, OUTSIDE));
     }
 }
