@@ -42,8 +42,8 @@ impl Worst {
     /// Words for the other moves of the run; empty if there are none.
     pub fn others(&self) -> String {
         match self.moves {
-            0 | 1 => String::new(),
-            2 => "; one more move of this run is beyond it too".to_owned(),
+            // The second move is usually the one that comes back.
+            0..=2 => String::new(),
             n => format!("; {} more moves of this run are beyond it too", n - 1),
         }
     }
