@@ -1,1 +1,3 @@
+//! Speed of hold-down: to come.
+
 fn main() {}

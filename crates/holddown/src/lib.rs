@@ -12,6 +12,7 @@ pub mod air;
 pub mod board;
 pub mod flow;
 pub mod network;
+pub mod piece;
 pub mod pump;
 mod quadrature;
 

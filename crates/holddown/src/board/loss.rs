@@ -4,6 +4,7 @@
 //! closed forms were derived for this model and checked by finite differences; they hold where the
 //! plenum is open under the board.
 
+use super::contact;
 use crate::quadrature;
 use core::f64::consts::LN_2;
 use kw_base::math::{self, PI};
@@ -49,32 +50,46 @@ pub struct LossField {
 impl LossField {
     /// One open edge; losses are widths in board thicknesses.
     pub fn edge() -> Self {
-        // With u = s² the distance is x = −(2/π) ln sin(π s²/2).
-        let at = |(s, w): (f64, f64)| (s * s, w * 2.0 * s / math::tan(0.5 * PI * s * s));
+        Self::lone_edge(1.0, 0.0)
+    }
+
+    /// One open edge of a board with an edge length and a contact length; losses are widths in the same
+    /// unit.
+    fn lone_edge(edge_length: f64, contact_length: f64) -> Self {
+        // For the edge alone this map makes u = s², the distance being −(2/π) ln sin(π s²/2).
+        let scale = edge_length.max(contact_length);
+        let at = |(s, w): (f64, f64)| {
+            let angle = 0.5 * PI * s * s;
+            let distance = -2.0 / PI * scale * math::log(math::sin(angle));
+            let edge = half_plane_share(distance / edge_length);
+            let share = both(edge, math::exp(-distance / contact_length));
+            (share, w * 2.0 * s * scale / math::tan(angle))
+        };
         Self { samples: quadrature::unit_interval(PANELS).map(at).collect() }
     }
 
-    /// A strip open on both sides, its width in board thicknesses; losses are means over the strip.
-    pub fn strip(width_over_thickness: f64) -> Self {
-        let width = width_over_thickness.max(0.0);
-        if width > LONE_EDGES {
-            return Self::edge().scaled(2.0 / width);
+    /// A strip open on both sides; losses are means over it. `width`, `edge_length` (board thickness, above
+    /// 0) and `contact_length` (0 for perfect contact) in one unit.
+    ///
+    /// Edge and contact losses are added point by point up to 1, which is on the safe side.
+    pub fn strip(width: f64, edge_length: f64, contact_length: f64) -> Self {
+        let width = width.max(0.0);
+        if width > LONE_EDGES * edge_length.max(contact_length) {
+            return Self::lone_edge(edge_length, contact_length).scaled(2.0 / width);
         }
         // Nodes crowd at the edge, where u has a root singularity.
-        let at =
-            |(s, w): (f64, f64)| (strip_share(0.5 * width * (1.0 - s * s), width), w * 2.0 * s);
+        let at = |(s, w): (f64, f64)| {
+            let from_edge = 0.5 * width * s * s;
+            let edge = strip_share((0.5 * width - from_edge) / edge_length, width / edge_length);
+            (both(edge, contact::strip_share(from_edge, width, contact_length)), w * 2.0 * s)
+        };
         Self { samples: quadrature::unit_interval(PANELS).map(at).collect() }
     }
 
     /// The same samples with all weights times a factor.
-    pub(crate) fn scaled(mut self, factor: f64) -> Self {
+    fn scaled(mut self, factor: f64) -> Self {
         self.samples.iter_mut().for_each(|(_, weight)| *weight *= factor);
         self
-    }
-
-    /// From samples (u, weight).
-    pub(crate) fn from_samples(samples: Vec<(f64, f64)>) -> Self {
-        Self { samples }
     }
 
     /// Integral of u: the loss in p² terms.
@@ -92,6 +107,11 @@ impl LossField {
             .map(|&(u, w)| w * u * (1.0 + r) / ((squared + u * rest).sqrt() + r))
             .sum()
     }
+}
+
+/// Both losses together.
+fn both(edge: f64, contact: f64) -> f64 {
+    (edge + contact).min(1.0)
 }
 
 #[cfg(test)]
@@ -124,7 +144,7 @@ mod tests {
             (16.0, 1.0 - 0.8825 / 16.0, 0.9123, 0.9269, 0.9384),
         ];
         for (width, squares, low, middle, high) in table {
-            let strip = LossField::strip(width);
+            let strip = LossField::strip(width, 1.0, 0.0);
             assert!((1.0 - strip.of_squares() - squares).abs() < 1e-4, "{width}");
             for (r, expected) in [(0.2, low), (0.4, middle), (0.7, high)] {
                 let got = 1.0 - strip.of_vacuum(r);
@@ -135,12 +155,45 @@ mod tests {
 
     #[test]
     fn narrow_and_wide_strips_join() {
-        for r in [0.05, 0.4, 0.9] {
-            let (below, above) =
-                (LossField::strip(LONE_EDGES), LossField::strip(LONE_EDGES * (1.0 + 1e-12)));
-            assert!((below.of_vacuum(r) - above.of_vacuum(r)).abs() < 1e-4, "{r}");
+        for (r, contact) in [(0.05, 0.0), (0.4, 0.0), (0.4, 0.4), (0.4, 5.0), (0.9, 1.7)] {
+            let width = LONE_EDGES * f64::max(1.0, contact);
+            let strip = |width| LossField::strip(width, 1.0, contact).of_vacuum(r);
+            let (below, above) = (strip(width), strip(width * (1.0 + 1e-12)));
+            assert!((below - above).abs() < 4e-4, "{r} {contact}: {below} {above}");
         }
         assert!((strip_share(3.0, 31.9) - half_plane_share(12.95)).abs() < 1e-8);
         assert_eq!(strip_share(1.0, 2.0), 1.0);
+    }
+
+    #[test]
+    fn contact_alone_loses_the_closed_form() {
+        // Mean u = tanh(a/2λ)/(a/2λ); wide strips lose the contact band at each edge.
+        for width in [0.1, 1.0, 4.0, 12.0] {
+            let expected = math::tanh(0.5 * width) / (0.5 * width);
+            let got = LossField::strip(width, 1e-9, 1.0).of_squares();
+            assert!((got - expected).abs() < 1e-3 * expected, "{width}: {got} {expected}");
+        }
+        for r in [0.05, 0.2, 0.4, 0.7, 0.99] {
+            let got = LossField::strip(200.0, 1e-9, 1.0).of_vacuum(r) * 100.0;
+            let band = contact::contact_band(r);
+            assert!((got / band - 1.0).abs() < 2e-3, "{r}: {got} {band}");
+        }
+    }
+
+    #[test]
+    fn both_losses_together_lie_between_the_larger_and_their_sum() {
+        for width in [0.5, 2.0, 6.0, 30.0, 200.0] {
+            for contact in [0.1, 0.43, 1.7, 5.0] {
+                let loss = |edge, contact| LossField::strip(width, edge, contact).of_vacuum(0.4);
+                let (both, edge) = (loss(1.0, contact), loss(1.0, 0.0));
+                let alone = loss(1e-9, contact);
+                assert!(
+                    both >= edge.max(alone) * 0.999,
+                    "{width} {contact}: {both} {edge} {alone}"
+                );
+                assert!(both <= (edge + alone) * 1.001, "{width} {contact}: {both} {edge} {alone}");
+                assert!(both <= 1.0 + 1e-9);
+            }
+        }
     }
 }

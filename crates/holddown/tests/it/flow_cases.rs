@@ -69,7 +69,7 @@ fn t07_strip_open_on_both_sides() {
     for (width, kept_squares, middle, kept) in
         [(2.0, 0.5857, 0.2610, 0.4883), (1.0, 0.3579, 0.5447, 0.2753)]
     {
-        let strip = LossField::strip(width);
+        let strip = LossField::strip(width, 1.0, 0.0);
         near(1.0 - strip.of_squares(), kept_squares, 2e-3);
         near(strip_share(0.0, width), middle, 2e-3);
         near(1.0 - strip.of_vacuum(0.4), kept, 2e-3);

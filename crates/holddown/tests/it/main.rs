@@ -3,4 +3,7 @@
 mod flow_cases;
 mod network_cases;
 mod network_properties;
+mod outside_reference;
+mod piece_cases;
+mod piece_properties;
 mod random;
