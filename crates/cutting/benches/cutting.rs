@@ -1,0 +1,5 @@
+//! Speed of the load model.
+
+fn main() {
+    divan::main();
+}
