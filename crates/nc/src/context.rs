@@ -3,7 +3,7 @@
 use kw_geometry::Vec3;
 use kw_model::machine::AxisLetter;
 use kw_model::setup::SetupTool;
-use kw_model::{Dialect, Machine, Setup, ToolPlace};
+use kw_model::{Dialect, Machine, SettingIndex, Setup, ToolPlace};
 use std::collections::BTreeMap;
 
 /// What a program is read against.
@@ -36,6 +36,8 @@ pub struct ReadContext<'a> {
     pub rotary: Option<ReadRotary>,
     /// Whether F on a helix applies to its projection in the plane.
     pub feed_on_projected_circle: bool,
+    /// Lines of the machine's file, to say where a limit is set.
+    pub settings: Option<&'a SettingIndex>,
     /// Whether blocks that begin with `/` are skipped.
     pub block_delete: bool,
     /// Whether M1 waits.
@@ -99,6 +101,7 @@ impl<'a> ReadContext<'a> {
             second_home_mm: Vec3::ZERO,
             rotary: Some(ReadRotary { letter: 'C', shortest_way: false }),
             feed_on_projected_circle: false,
+            settings: None,
             block_delete: false,
             optional_stop: false,
         }
@@ -121,6 +124,7 @@ impl<'a> ReadContext<'a> {
                 letter: r.letter.to_ascii_uppercase(),
                 shortest_way: r.shortest_way,
             }),
+            settings: Some(&setup.settings.machine),
             feed_on_projected_circle: machine.path.feed_on_projected_circle,
             ..Self::plain(&machine.dialect)
         }

@@ -184,13 +184,14 @@ impl Interpreter<'_> {
     fn report_mismatch(&mut self, block: &Block, mismatch: f64, tolerance: f64) {
         let (unit, per) = if self.modal.inch { ("in", 25.4) } else { ("mm", 1.0) };
         let (value, limit) = (mismatch / per, tolerance / per);
+        let source = self.dialect_setting("arc_tolerance_mm");
         let message = || {
             format!(
                 "the radius at the arc's end differs by {value:.4} {unit} from that at its start"
             )
         };
         self.log.say_with(faults::ARC_RADIUS_MISMATCH, block.span(), message, |finding| {
-            finding.with_value(value, unit).with_limit(limit, None)
+            finding.with_value(value, unit).with_limit(limit, source)
         });
     }
 

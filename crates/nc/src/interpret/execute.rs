@@ -6,7 +6,7 @@ use crate::faults;
 use crate::lex::block::{AXES, Letter, letters};
 use crate::lex::{Block, Code, Group};
 use crate::toolpath::{CornerMode, EventKind, SpindleTurn};
-use kw_base::Span;
+use kw_base::{SettingRef, Span};
 use kw_model::dialect::{DwellUnit, FeedUnit};
 
 /// Letters of a block that only moves.
@@ -281,6 +281,11 @@ impl Interpreter<'_> {
             && self.context.dialect.dwell_unit == DwellUnit::MillisecondsWithoutPoint
             && block.pointless & Letter::of(b'P').bit() != 0;
         if millis { p / 1000.0 } else { p }
+    }
+
+    /// Where a setting of the dialect stands in the machine's file, if that is known.
+    pub(crate) fn dialect_setting(&self, key: &str) -> Option<SettingRef> {
+        self.context.settings.map(|index| index.find(&format!("dialect.{key}")))
     }
 
     /// Place of a word of the block; the whole block if it is not there.

@@ -115,9 +115,10 @@ impl<'a> Interpreter<'a> {
             return true;
         }
         if !self.flow.ended {
+            let source = self.dialect_setting("max_blocks_run");
             let message = || format!("more than {most} blocks run by repeats");
             self.log.say_with(faults::RUN_TOO_LONG, block.span(), message, |finding| {
-                finding.with_limit(most as f64, None)
+                finding.with_limit(most as f64, source)
             });
             self.flow.ended = true;
         }
@@ -214,9 +215,10 @@ impl<'a> Interpreter<'a> {
         };
         let most = self.context.dialect.max_nesting as usize;
         if self.flow.calls.len() >= most {
+            let source = self.dialect_setting("max_nesting");
             let message = || format!("subprograms are nested more than {most} deep");
             self.log.say_with(faults::SUBPROGRAMS_TOO_DEEP, block.span(), message, |finding| {
-                finding.with_limit(most as f64, None)
+                finding.with_limit(most as f64, source)
             });
             return;
         }
@@ -325,7 +327,8 @@ impl<'a> Interpreter<'a> {
         }
         let unmarked = self.flow.opened.is_none() && self.stated.end.is_none();
         if unmarked && self.rules.strict {
-            let end = base + text.len() as u32;
+            let last = text.iter().rposition(|b| !b.is_ascii_whitespace()).unwrap_or(0);
+            let end = base + last as u32 + 1;
             let message = || "the program ends without M2, M30 or %".to_owned();
             self.log.say(faults::END_MISSING, Span::new(end.saturating_sub(1), end), message);
         }

@@ -127,11 +127,12 @@ impl Interpreter<'_> {
         }
         let axes = block.present & AXES;
         let code = self.modal.motion;
-        if axes == 0 || claimed != 0 || (block.unknown_code && explicit.is_none()) {
+        if axes == 0 || claimed != 0 || (block.unknown_g_code && explicit.is_none()) {
             return self.no_axis_words(block, claimed, used);
         }
         *used |= axes;
         if block.has_code(Code::G53, Group::Once) {
+            *used |= CENTRE_LETTERS;
             return self.machine_move(block, code);
         }
         match code {
@@ -155,7 +156,7 @@ impl Interpreter<'_> {
             let message = || "two codes of the block use axis words".to_owned();
             return self.log.say(faults::AXIS_WORDS_CLAIMED_TWICE, block.span(), message);
         }
-        if block.unknown_code {
+        if block.unknown_g_code {
             *used |= block.present;
             return;
         }

@@ -140,6 +140,9 @@ impl Interpreter<'_> {
     /// M6, or a tool word that acts at once. Tool 0 empties the spindle.
     fn change_tool(&mut self, block: &Block) {
         let Some((number, offset)) = self.tools.selected else {
+            if block.tool_count > 0 {
+                return;
+            }
             let message = || "a tool change without a tool selected by T".to_owned();
             return self.log.say(faults::WORD_MISSING, block.span(), message);
         };

@@ -79,6 +79,8 @@ pub(crate) struct Block {
     pub(crate) faulty: bool,
     /// Whether it holds a code of unknown meaning.
     pub(crate) unknown_code: bool,
+    /// Whether one of them is a G code, so that the meaning of axis words is unknown too.
+    pub(crate) unknown_g_code: bool,
     /// Whether it holds only `%`.
     pub(crate) percent: bool,
     /// Whether there is nothing in it at all, not even a comment.
@@ -114,6 +116,7 @@ impl Default for Block {
             deletable: false,
             faulty: false,
             unknown_code: false,
+            unknown_g_code: false,
             percent: false,
             blank: true,
             program_number: None,
@@ -141,6 +144,7 @@ impl Block {
         self.deletable = false;
         self.faulty = false;
         self.unknown_code = false;
+        self.unknown_g_code = false;
         self.percent = false;
         self.blank = true;
         self.program_number = None;

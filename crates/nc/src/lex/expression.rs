@@ -4,6 +4,7 @@ use super::functions::{
     FUNCTIONS, Function, NoValue, OPERATORS, Operator, apply, arctangent, call,
 };
 use super::number::{self, NumberFault};
+use super::reader::trimmed_end;
 use crate::faults;
 use crate::log::Log;
 use crate::parameters::{LAST, Parameters};
@@ -61,7 +62,8 @@ impl Evaluator<'_> {
     }
 
     fn span(&self, start: usize) -> Span {
-        Span::new(self.base + start as u32, self.base + self.at as u32)
+        let end = trimmed_end(self.text, start, self.at);
+        Span::new(self.base + start as u32, self.base + end as u32)
     }
 
     /// Length, at least one character, for a fault at the present place.
@@ -80,9 +82,15 @@ impl Evaluator<'_> {
             b'[' => self.bracket(),
             b'#' => self.parameter(),
             b'+' | b'-' => self.signed(),
-            b'A'..=b'Z' => self.function(),
+            b'A'..=b'Z' if self.name_ahead() => self.function(),
             _ => self.number(),
         }
+    }
+
+    /// Whether two letters or more stand here, so that it is a name and not the next word.
+    fn name_ahead(&self) -> bool {
+        let letter = |at| self.text.get(at).is_some_and(u8::is_ascii_alphabetic);
+        letter(self.at) && letter(self.at + 1)
     }
 
     /// A value that begins with a sign.
@@ -90,17 +98,17 @@ impl Evaluator<'_> {
         let start = self.at;
         let negative = self.peek() == b'-';
         self.at += 1;
-        if !matches!(self.peek(), b'[' | b'#' | b'A'..=b'Z') {
+        if !(matches!(self.peek(), b'[' | b'#') || self.name_ahead()) {
             self.at = start;
             return self.number();
         }
         let message = || "a sign stands before an expression".to_owned();
         let span = self.span(start);
         self.log.say(faults::SIGN_BEFORE_EXPRESSION, span, message);
+        let value = self.value()?;
         if self.strict {
             return Err(Reported);
         }
-        let value = self.value()?;
         Ok(if negative { -value } else { value })
     }
 
@@ -155,7 +163,7 @@ impl Evaluator<'_> {
         let value = self.expression(1)?;
         match self.peek() {
             b']' => self.at += 1,
-            b'\n' | b'\r' => {
+            _ if !self.bracket_closes() => {
                 let span = self.span(start);
                 self.log.say(faults::BRACKET_UNBALANCED, span, || "[ without ]".to_owned());
                 return Err(Reported);
@@ -169,6 +177,23 @@ impl Evaluator<'_> {
         }
         self.depth -= 1;
         Ok(value)
+    }
+
+    /// Whether a `]` that belongs to the present bracket follows on the line.
+    fn bracket_closes(&self) -> bool {
+        let mut open = 1;
+        for &b in self.text.get(self.at..).unwrap_or(&[]) {
+            match b {
+                b'\n' | b'\r' => return false,
+                b'[' => open += 1,
+                b']' => open -= 1,
+                _ => {}
+            }
+            if open == 0 {
+                return true;
+            }
+        }
+        false
     }
 
     /// Values joined by operators of at least this rank; equal rank from left to right.

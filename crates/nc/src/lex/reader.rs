@@ -59,6 +59,13 @@ pub(crate) fn line_end(text: &[u8], at: usize) -> usize {
     memchr::memchr2(b'\n', b'\r', rest).map_or(text.len(), |i| at + i)
 }
 
+/// End of a text from `start` to `end` without the blanks at its end; at least one byte.
+pub(super) fn trimmed_end(text: &[u8], start: usize, end: usize) -> usize {
+    let part = &text[start.min(end)..end];
+    let kept = part.iter().rposition(|b| !matches!(b, b' ' | b'\t')).map_or(1, |i| i + 1);
+    start + kept
+}
+
 /// Index of the first byte of the line after a line end at `end`.
 #[inline]
 pub(crate) fn next_line(text: &[u8], end: usize) -> usize {
@@ -136,7 +143,8 @@ impl<'a> Line<'_, 'a, '_> {
 
     fn span(&self, start: usize) -> Span {
         let base = self.reader.base;
-        Span::new(base + start as u32, base + self.at.max(start + 1) as u32)
+        let end = trimmed_end(self.text(), start, self.at);
+        Span::new(base + start as u32, base + end as u32)
     }
 
     fn read(&mut self) {
@@ -204,7 +212,12 @@ impl<'a> Line<'_, 'a, '_> {
         self.block.faulty = true;
         let span = self.span(start);
         let run = &self.text()[start..self.at];
-        self.context.log.say(faults::CHARACTER_UNREADABLE, span, || describe(run));
+        if matches!(run[0], b'[' | b']') {
+            let message = || format!("`{}` has no partner", run[0] as char);
+            self.context.log.say(faults::BRACKET_UNBALANCED, span, message);
+        } else {
+            self.context.log.say(faults::CHARACTER_UNREADABLE, span, || describe(run));
+        }
     }
 
     fn percent(&mut self) {
@@ -235,10 +248,7 @@ impl<'a> Line<'_, 'a, '_> {
                 self.at = close + 1;
                 let inside = &self.text()[start + 1..close];
                 if let Some(nested) = memchr::memchr(b'(', inside) {
-                    let at = self.reader.base + (start + 1 + nested) as u32;
-                    let message = || "a comment holds another (".to_owned();
-                    self.block.faulty = true;
-                    self.context.log.say(faults::COMMENT_NESTED, Span::new(at, at + 1), message);
+                    self.nested_comment(start + 1 + nested, close + 1);
                 }
                 self.note_message(start + 1, close);
             }
@@ -248,6 +258,27 @@ impl<'a> Line<'_, 'a, '_> {
                 let span = self.span(start);
                 let message = || "the comment does not close on its line".to_owned();
                 self.context.log.say(faults::COMMENT_UNCLOSED, span, message);
+            }
+        }
+    }
+
+    /// Reports a comment inside a comment and passes over both, as far as they close on the line.
+    fn nested_comment(&mut self, nested: usize, first_close: usize) {
+        let at = self.reader.base + nested as u32;
+        let message = || "a comment holds another (".to_owned();
+        self.block.faulty = true;
+        self.context.log.say(faults::COMMENT_NESTED, Span::new(at, at + 1), message);
+        let mut open = 1;
+        for (index, &b) in self.text()[first_close..].iter().enumerate() {
+            match b {
+                b'\n' | b'\r' => return,
+                b'(' => open += 1,
+                b')' => open -= 1,
+                _ => {}
+            }
+            if open == 0 {
+                self.at = first_close + index + 1;
+                return;
             }
         }
     }
@@ -565,10 +596,15 @@ impl<'a> Line<'_, 'a, '_> {
 
     #[cold]
     fn unknown_code(&mut self, start: usize) {
-        self.block.unknown_code |= self.text()[start].eq_ignore_ascii_case(&b'G');
+        self.block.unknown_code = true;
+        self.block.unknown_g_code |= self.text()[start].eq_ignore_ascii_case(&b'G');
+        let strict = self.context.rules.strict;
         let span = self.span(start);
         let written = String::from_utf8_lossy(&self.text()[start..self.at]).trim().to_uppercase();
-        let message = || format!("{written} is not described for this machine");
+        let message = || match strict {
+            true => format!("{written} is not a code of the published language"),
+            false => format!("{written} is not described for this machine"),
+        };
         self.context.log.say(faults::CODE_UNKNOWN, span, message);
     }
 }

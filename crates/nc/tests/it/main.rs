@@ -3,5 +3,6 @@
 #![allow(clippy::disallowed_methods, reason = "tests read their fixtures from files")]
 #![allow(clippy::unwrap_used, clippy::expect_used, reason = "a test may panic")]
 
+mod faulty;
 mod support;
 mod worked;

@@ -4,6 +4,7 @@ use kw_base::{Sources, Span};
 use kw_geometry::Vec3;
 use kw_model::Dialect;
 use kw_nc::{EventKind, MoveKind, ReadContext, Reading, read};
+use std::fmt::Write;
 
 /// Bytes of a fixture.
 pub fn fixture(name: &str) -> Vec<u8> {
@@ -98,4 +99,42 @@ pub fn at(found: Vec3, expected: [f64; 3]) {
 /// End of move `index`.
 pub fn end(reading: &Reading, index: usize) -> Vec3 {
     reading.toolpath.end_mm[index]
+}
+
+/// File names in a folder of fixtures, sorted.
+pub fn fixtures_in(folder: &str) -> Vec<String> {
+    let path = format!("{}/tests/fixtures/{folder}", env!("CARGO_MANIFEST_DIR"));
+    let mut names: Vec<String> = std::fs::read_dir(&path)
+        .unwrap_or_else(|error| panic!("{path}: {error}"))
+        .map(|entry| entry.unwrap().file_name().into_string().unwrap())
+        .filter(|name| name.ends_with(".nc"))
+        .collect();
+    names.sort();
+    names
+}
+
+/// The findings of a reading as text, each with its block and the part that it marks.
+pub fn rendered(sources: &Sources, reading: &Reading) -> String {
+    let mut text = String::new();
+    for finding in reading.findings.findings() {
+        let _ =
+            writeln!(text, "{}[{}] {}", finding.severity.word(), finding.check, finding.message);
+        if let Some(value) = finding.value {
+            let limit = finding.limit.map_or(String::new(), |l| format!(", limit {l:.6}"));
+            let _ = writeln!(text, "    value {value:.6}{limit} {}", finding.unit);
+        }
+        if let kw_base::Place::Text(span) = finding.place
+            && let Some(file) = sources.file_of(span.start)
+        {
+            let at = file.line_column(span.start);
+            let part = String::from_utf8_lossy(file.slice(span)).into_owned();
+            let part: String = part.chars().take(60).flat_map(char::escape_default).collect();
+            let _ = writeln!(text, "    {}:{} `{part}`", at.line, at.column);
+        }
+    }
+    for (check, severity, count) in reading.findings.left_out() {
+        let _ = writeln!(text, "{}[{check}] {count} more", severity.word());
+    }
+    let _ = write!(text, "{} blocks, {} moves", reading.blocks, reading.toolpath.len());
+    text
 }
