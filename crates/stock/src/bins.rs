@@ -9,12 +9,16 @@ use kw_nc::toolpath::Toolpath;
 use rayon::prelude::*;
 use std::ops::Range;
 
-/// Moves counted or listed together; small enough that one lot of moves across every tile stays
-/// a few MB.
+/// Moves listed together.
 const CHUNK_MOVES: usize = 1024;
 
-/// Entries (one move in one tile) held at a time: bounds memory whatever the program.
-const BATCH_ENTRIES: usize = 1 << 19;
+/// Chunks listed side by side.
+const LOT_CHUNKS: usize = 256;
+
+/// Entries (one move in one tile) that a chunk may list in a lot; chunks with more are listed
+/// again on their own. Together with [`LOT_CHUNKS`] this bounds memory whatever the program: 16 MB,
+/// or one chunk across every tile.
+const CHUNK_ENTRIES: usize = 8 * CHUNK_MOVES;
 
 /// Which moves belong in the lists: all that reach `least_depth` (depth steps) within `margin`
 /// (cells) of the tool's reach.
@@ -39,100 +43,103 @@ impl Bins {
     }
 }
 
-/// Splits moves into batches whose lists stay bounded.
-pub(crate) fn batches(
-    path: &Toolpath,
-    map: &DepthMap,
-    rig: &Rig,
-    moves: Range<usize>,
-    wanted: Wanted,
-) -> Vec<Range<usize>> {
-    let chunks: Vec<Range<usize>> = moves
-        .clone()
-        .step_by(CHUNK_MOVES)
-        .map(|start| start..(start + CHUNK_MOVES).min(moves.end))
-        .collect();
-    let counts: Vec<usize> = chunks
-        .par_iter()
-        .map(|chunk| {
-            let mut count = 0;
-            visit(path, map, rig, chunk.clone(), wanted, |_, _, tiles| count += tiles.count());
-            count
-        })
-        .collect();
-    let mut batches = Vec::new();
-    let (mut start, mut sum) = (moves.start, 0);
-    for (chunk, count) in chunks.iter().zip(counts) {
-        if sum > 0 && sum + count > BATCH_ENTRIES {
-            batches.push(start..chunk.start);
-            (start, sum) = (chunk.start, 0);
-        }
-        sum += count;
-    }
-    if start < moves.end {
-        batches.push(start..moves.end);
-    }
-    batches
+/// Lists moves by tile.
+pub(crate) struct Binner<'a> {
+    pub path: &'a Toolpath,
+    pub rig: &'a Rig,
+    pub wanted: Wanted,
+    pub tiling: Tiling,
 }
 
-/// Lists the moves of a batch by tile.
-pub(crate) fn bin(
-    path: &Toolpath,
-    map: &DepthMap,
-    rig: &Rig,
-    moves: Range<usize>,
-    wanted: Wanted,
-) -> Bins {
-    let starts: Vec<usize> = moves.clone().step_by(CHUNK_MOVES).collect();
-    let lists: Vec<Vec<(u32, u32)>> = starts
-        .par_iter()
-        .map(|&start| {
-            let mut list = Vec::with_capacity(2 * CHUNK_MOVES);
-            let chunk = start..(start + CHUNK_MOVES).min(moves.end);
-            visit(path, map, rig, chunk, wanted, |index, legs, tiles| {
-                tiles.list(legs, |tile| list.push((tile as u32, index as u32)));
-            });
-            list
-        })
-        .collect();
-    let tile_count = map.tiles.len();
-    let mut starts = vec![0_u32; tile_count + 1];
-    for &(tile, _) in lists.iter().flatten() {
-        starts[tile as usize + 1] += 1;
-    }
-    for tile in 0..tile_count {
-        starts[tile + 1] += starts[tile];
-    }
-    let mut next = starts.clone();
-    let mut entries = vec![0_u32; starts[tile_count] as usize];
-    for &(tile, index) in lists.iter().flatten() {
-        entries[next[tile as usize] as usize] = index;
-        next[tile as usize] += 1;
-    }
-    Bins { moves, starts, entries }
+/// Columns and rows of tiles over a grid.
+#[derive(Clone, Copy)]
+pub(crate) struct Tiling {
+    cells: [u32; 2],
+    columns: usize,
+    rows: usize,
 }
 
-/// Calls `each` for every move that may touch the sheet.
-fn visit(
-    path: &Toolpath,
-    map: &DepthMap,
-    rig: &Rig,
-    moves: Range<usize>,
-    wanted: Wanted,
-    mut each: impl FnMut(usize, &[Leg], TileBox),
-) {
-    let mut legs = Vec::new();
-    for index in moves {
-        let m = path.get(index);
-        let Some(tool) = rig.legs(&m, &mut legs) else { continue };
-        let deepest = legs.iter().map(Leg::deepest).fold(f64::NEG_INFINITY, f64::max);
-        if deepest < wanted.least_depth {
-            continue;
+impl Tiling {
+    pub fn of(map: &DepthMap) -> Self {
+        let cells = [map.grid.columns, map.grid.rows];
+        Self { cells, columns: map.tile_columns, rows: map.tile_rows() }
+    }
+}
+
+type List = Vec<(u32, u32)>;
+
+impl Binner<'_> {
+    /// Calls `each` with the lists of one batch of moves after the other.
+    pub fn batches(&self, moves: Range<usize>, mut each: impl FnMut(&Bins)) {
+        let lot = LOT_CHUNKS * CHUNK_MOVES;
+        for start in moves.clone().step_by(lot) {
+            let lot = start..(start + lot).min(moves.end);
+            let mut ready: Vec<(Range<usize>, List)> = Vec::new();
+            for (chunk, list) in self.lists(lot) {
+                match list {
+                    Some(list) => ready.push((chunk, list)),
+                    None => {
+                        self.hand_over(&mut ready, &mut each);
+                        let list = self.list(chunk.clone(), usize::MAX).unwrap_or_default();
+                        ready.push((chunk, list));
+                        self.hand_over(&mut ready, &mut each);
+                    }
+                }
+            }
+            self.hand_over(&mut ready, &mut each);
         }
-        let reach = tool.reach(deepest) + wanted.margin;
-        if let Some(tiles) = TileBox::around(&legs, reach, map) {
-            each(index, &legs, tiles);
+    }
+
+    fn lists(&self, lot: Range<usize>) -> Vec<(Range<usize>, Option<List>)> {
+        let starts: Vec<usize> = lot.clone().step_by(CHUNK_MOVES).collect();
+        let listed = starts.par_iter().map(|&start| {
+            let chunk = start..(start + CHUNK_MOVES).min(lot.end);
+            (chunk.clone(), self.list(chunk, CHUNK_ENTRIES))
+        });
+        listed.collect()
+    }
+
+    /// Pairs of tile and move; `None` if there are more than `most`.
+    fn list(&self, moves: Range<usize>, most: usize) -> Option<List> {
+        let mut list = Vec::with_capacity(2 * CHUNK_MOVES);
+        let mut legs = Vec::new();
+        for index in moves {
+            let Some(tool) = self.rig.legs(self.path, index, &mut legs) else { continue };
+            let deepest = legs.iter().map(Leg::deepest).fold(f64::NEG_INFINITY, f64::max);
+            if deepest < self.wanted.least_depth {
+                continue;
+            }
+            let reach = tool.reach(deepest) + self.wanted.margin;
+            if let Some(tiles) = TileBox::around(&legs, reach, self.tiling) {
+                tiles.list(&legs, |tile| list.push((tile as u32, index as u32)));
+            }
+            if list.len() > most {
+                return None;
+            }
         }
+        Some(list)
+    }
+
+    fn hand_over(&self, ready: &mut Vec<(Range<usize>, List)>, each: &mut impl FnMut(&Bins)) {
+        let (Some(first), Some(last)) = (ready.first(), ready.last()) else { return };
+        let moves = first.0.start..last.0.end;
+        let tile_count = self.tiling.columns * self.tiling.rows;
+        let mut starts = vec![0_u32; tile_count + 1];
+        let all = || ready.iter().flat_map(|(_, list)| list.iter().copied());
+        for (tile, _) in all() {
+            starts[tile as usize + 1] += 1;
+        }
+        for tile in 0..tile_count {
+            starts[tile + 1] += starts[tile];
+        }
+        let mut next = starts.clone();
+        let mut entries = vec![0_u32; starts[tile_count] as usize];
+        for (tile, index) in all() {
+            entries[next[tile as usize] as usize] = index;
+            next[tile as usize] += 1;
+        }
+        ready.clear();
+        each(&Bins { moves, starts, entries });
     }
 }
 
@@ -145,7 +152,7 @@ struct TileBox {
 }
 
 impl TileBox {
-    fn around(legs: &[Leg], reach: f64, map: &DepthMap) -> Option<Self> {
+    fn around(legs: &[Leg], reach: f64, tiling: Tiling) -> Option<Self> {
         let mut low = Vec2::new(f64::INFINITY, f64::INFINITY);
         let mut high = -low;
         for leg in legs {
@@ -161,9 +168,9 @@ impl TileBox {
             let tile = |at: f64| (at / TILE as f64).clamp(0.0, last) as usize;
             tile(low - reach)..tile(high + reach) + 1
         };
-        let columns = range(low.x, high.x, map.grid.columns, map.tile_columns);
-        let rows = range(low.y, high.y, map.grid.rows, map.tile_rows());
-        let tiles = Self { columns, rows, reach, tile_columns: map.tile_columns };
+        let columns = range(low.x, high.x, tiling.cells[0], tiling.columns);
+        let rows = range(low.y, high.y, tiling.cells[1], tiling.rows);
+        let tiles = Self { columns, rows, reach, tile_columns: tiling.columns };
         (tiles.count() > 0).then_some(tiles)
     }
 

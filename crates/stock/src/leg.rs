@@ -2,7 +2,7 @@
 
 use crate::grid::Grid;
 use kw_geometry::{Arc, Plane, Vec2, Vec3};
-use kw_nc::toolpath::{Move, MoveKind};
+use kw_nc::toolpath::{MoveKind, Toolpath};
 
 /// A leg of a move. Depths are in depth steps below the sheet's upper face, negative above it.
 #[derive(Clone, Copy, Debug)]
@@ -59,6 +59,15 @@ impl Leg {
     }
 }
 
+/// A move of a toolpath with its tip before and after it, machine coordinates, mm.
+#[derive(Clone, Copy)]
+pub(crate) struct MoveAt<'a> {
+    pub path: &'a Toolpath,
+    pub index: usize,
+    pub from: Vec3,
+    pub to: Vec3,
+}
+
 /// Turns moves into legs.
 #[derive(Clone, Copy, Debug)]
 pub(crate) struct LegMaker {
@@ -81,21 +90,22 @@ const MOST_CHORDS: usize = 1 << 14;
 const SPIRAL_MM: f64 = 1e-3;
 
 impl LegMaker {
-    /// Puts the legs of a move into `legs`; says whether it could be placed at all.
+    /// Puts the legs of a move into `legs`; says whether it could be placed at all. `from` and `to`
+    /// are the tip before and after it, mm.
     ///
     /// Arcs in XY stay round if `round_ramps` or level; all others become chords.
-    pub fn legs(&self, m: &Move<'_>, round_ramps: bool, legs: &mut Vec<Leg>) -> bool {
+    pub fn legs(&self, at: MoveAt<'_>, round_ramps: bool, legs: &mut Vec<Leg>) -> bool {
         legs.clear();
-        if !self.reaches(m) {
+        let MoveAt { path, index, from, to } = at;
+        if !(self.is_near(from) && self.is_near(to)) {
             return false;
         }
-        let (from, to) = (m.tip_from_mm(), m.tip_to_mm());
-        match m.kind {
+        match path.kind[index] {
             MoveKind::Turn => {}
             MoveKind::Rapid if self.dog_leg_speed_mm_min.is_some() => {
                 self.dog_leg(from, to, legs);
             }
-            MoveKind::Arc => match m.tip_arc() {
+            MoveKind::Arc => match path.get(index).tip_arc() {
                 Some(arc) => self.arc(&arc, round_ramps, legs),
                 None => legs.push(self.line(from, to)),
             },
@@ -104,14 +114,12 @@ impl LegMaker {
         true
     }
 
-    /// Whether both ends of a move are finite and not absurdly far away.
-    pub fn reaches(&self, m: &Move<'_>) -> bool {
-        self.is_near(m.tip_from_mm()) && self.is_near(m.tip_to_mm())
-    }
-
-    fn is_near(&self, place: Vec3) -> bool {
-        let away = place - Vec3::new(self.grid.origin_mm.x, self.grid.origin_mm.y, self.top_z_mm);
-        [away.x, away.y, away.z].iter().all(|v| v.abs() <= FARTHEST_MM)
+    /// Whether a place is finite and not absurdly far away.
+    #[inline]
+    pub fn is_near(&self, place: Vec3) -> bool {
+        let (x, y) = (place.x - self.grid.origin_mm.x, place.y - self.grid.origin_mm.y);
+        let far = |v: f64| v.abs() <= FARTHEST_MM;
+        far(x) && far(y) && far(place.z - self.top_z_mm)
     }
 
     fn depth(&self, z_mm: f64) -> f64 {

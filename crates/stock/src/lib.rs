@@ -4,6 +4,7 @@
 //! machine with any number of threads.
 
 mod bins;
+mod columns;
 mod cutting;
 mod engagement;
 pub mod grid;

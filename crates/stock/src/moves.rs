@@ -1,7 +1,5 @@
 //! What each move took away, in columns.
 
-use crate::tile::Tally;
-
 /// What each move did to the sheet; all columns as long as the toolpath.
 #[derive(Clone, Debug, Default, PartialEq)]
 pub struct MoveColumns {
@@ -59,27 +57,5 @@ impl MoveFlags {
         if on {
             self.0 |= other.0;
         }
-    }
-}
-
-/// Sums of one batch, by move.
-pub(crate) struct Tallies {
-    first: usize,
-    all: Vec<Tally>,
-}
-
-impl Tallies {
-    pub fn new(moves: std::ops::Range<usize>) -> Self {
-        Self { first: moves.start, all: vec![Tally::default(); moves.len()] }
-    }
-
-    pub fn add(&mut self, move_index: u32, tally: &Tally) {
-        if let Some(sum) = self.all.get_mut(move_index as usize - self.first) {
-            sum.add(tally);
-        }
-    }
-
-    pub fn iter(&self) -> impl Iterator<Item = (usize, &Tally)> {
-        self.all.iter().enumerate().map(|(offset, tally)| (self.first + offset, tally))
     }
 }

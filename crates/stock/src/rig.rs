@@ -1,14 +1,15 @@
 //! The tools of a toolpath's states in the units of the map.
 
-use crate::leg::{Leg, LegMaker};
+use crate::leg::{Leg, LegMaker, MoveAt};
 use crate::map::DepthMap;
 use crate::profile::ProfileGap;
 use crate::scaled::Contour;
 use crate::setup::{BodyPart, Cutter, Part, StockSetup};
-use kw_nc::toolpath::{Move, MoveKind, Toolpath};
+use kw_geometry::Vec3;
+use kw_nc::toolpath::{MoveKind, Toolpath};
 
 /// What one tool does, in cells and depth steps.
-#[derive(Clone, Debug)]
+#[derive(Clone, Debug, PartialEq)]
 pub(crate) struct RigTool {
     pub number: u32,
     pub contour: Contour,
@@ -20,7 +21,7 @@ pub(crate) struct RigTool {
 }
 
 /// A body part in cells and depth steps.
-#[derive(Clone, Copy, Debug)]
+#[derive(Clone, Copy, Debug, PartialEq)]
 pub(crate) struct RigBody {
     pub bit: u8,
     pub contour_radius: f64,
@@ -46,6 +47,8 @@ pub(crate) struct Rig {
     tools: Vec<RigTool>,
     /// For each state: index into `tools`, nothing for markers, or why it cannot be swept.
     by_state: Vec<Result<Option<usize>, GapReason>>,
+    /// For each state: tip of the tool relative to the axis position, mm.
+    tip_offset_mm: Vec<Vec3>,
 }
 
 /// Kerf of a knife in the map, cells: a blade thinner than a cell must still part the cells on
@@ -88,25 +91,39 @@ impl Rig {
                 Ok(Some(tools.len() - 1))
             }));
         }
-        Self { maker, tools, by_state }
+        let tip_offset_mm = path.states.iter().map(|state| state.tip_offset_mm).collect();
+        Self { maker, tools, by_state, tip_offset_mm }
     }
 
     /// The tool of a move; `Ok(None)` for one that only marks.
-    pub fn tool(&self, m: &Move<'_>) -> Result<Option<&RigTool>, GapReason> {
-        self.by_state[m.state_index as usize].map(|index| index.map(|index| &self.tools[index]))
+    pub fn tool(&self, path: &Toolpath, index: usize) -> Result<Option<&RigTool>, GapReason> {
+        let tool = self.by_state.get(path.state[index] as usize).copied();
+        tool.unwrap_or(Err(GapReason::NoTool)).map(|tool| tool.and_then(|t| self.tools.get(t)))
+    }
+
+    /// A move with its tip before and after it.
+    #[inline]
+    pub fn place<'a>(&self, path: &'a Toolpath, index: usize) -> MoveAt<'a> {
+        let offset = self.tip_offset_mm[path.state[index] as usize];
+        let from = match index.checked_sub(1) {
+            Some(before) => path.end_mm[before],
+            None => path.start_mm,
+        };
+        MoveAt { path, index, from: from + offset, to: path.end_mm[index] + offset }
     }
 
     /// The legs of a move with its tool; nothing for moves that are not swept.
-    pub fn legs(&self, m: &Move<'_>, legs: &mut Vec<Leg>) -> Option<&RigTool> {
+    pub fn legs(&self, path: &Toolpath, index: usize, legs: &mut Vec<Leg>) -> Option<&RigTool> {
         legs.clear();
-        let tool = self.tool(m).ok().flatten()?;
-        self.maker.legs(m, tool.contour.is_flat(), legs).then_some(tool)
+        let tool = self.tool(path, index).ok().flatten()?;
+        let at = self.place(path, index);
+        self.maker.legs(at, tool.contour.is_flat(), legs).then_some(tool)
     }
 
     /// Whether the cells under the tool at the start of a move were cut, as the tool stands there,
     /// by the move before it.
-    pub fn starts_cut(&self, path: &Toolpath, index: usize, first: usize) -> bool {
-        if index <= first || index == 0 || path.kind[index - 1] == MoveKind::Turn {
+    pub fn starts_cut(&self, path: &Toolpath, index: usize) -> bool {
+        if index == 0 || path.kind[index - 1] == MoveKind::Turn {
             return false;
         }
         let (now, before) = (path.state[index], path.state[index - 1]);

@@ -3,7 +3,7 @@
 use crate::profile::{Profile, Shape};
 
 /// A contour in cells and depth steps.
-#[derive(Clone, Debug)]
+#[derive(Clone, Debug, PartialEq)]
 pub(crate) struct Contour {
     /// Cutting radius, cells.
     pub radius: f64,
@@ -11,7 +11,7 @@ pub(crate) struct Contour {
 }
 
 /// Form of a contour in cells and depth steps.
-#[derive(Clone, Debug)]
+#[derive(Clone, Debug, PartialEq)]
 pub(crate) enum Form {
     Flat,
     Round(Round),
@@ -20,7 +20,7 @@ pub(crate) enum Form {
 }
 
 /// Quarter round of radius `round` around a flat core; heights are `scale` steps per cell.
-#[derive(Clone, Copy, Debug)]
+#[derive(Clone, Copy, Debug, PartialEq)]
 pub(crate) struct Round {
     pub core: f32,
     pub round: f32,
@@ -28,14 +28,14 @@ pub(crate) struct Round {
 }
 
 /// Straight rise around a flat core, depth steps per cell.
-#[derive(Clone, Copy, Debug)]
+#[derive(Clone, Copy, Debug, PartialEq)]
 pub(crate) struct Cone {
     pub core: f32,
     pub rise: f32,
 }
 
 /// Heights at equal steps of radius.
-#[derive(Clone, Debug)]
+#[derive(Clone, Debug, PartialEq)]
 pub(crate) struct Table {
     heights: Vec<f32>,
     per_cell: f32,

@@ -1,19 +1,20 @@
 //! The sweep: every move of a toolpath across the cells of the sheet.
 
-use crate::bins::{Wanted, batches, bin};
-use crate::cutting::{Sink, sweep_leg, whole_depth};
+use crate::bins::{Binner, Bins, Tiling, Wanted};
+use crate::columns::{self, Columns};
+use crate::cutting::{Sink, sweep_leg};
 use crate::engagement;
 use crate::grid::MapError;
 use crate::leg::Leg;
 use crate::map::DepthMap;
-use crate::moves::{MoveColumns, MoveFlags, Tallies};
-use crate::rig::{GapReason, HOLDER_BIT, Rig, RigTool, SHANK_BIT};
+use crate::moves::MoveColumns;
+use crate::rig::{GapReason, Rig, RigTool};
 use crate::scaled::Contour;
 use crate::setup::StockSetup;
 use crate::span::RowTable;
 use crate::tile::{BLOCK, CellSpan, Lower, Side, TILE, Tally, Tile};
 use kw_geometry::Vec2;
-use kw_nc::toolpath::{Move, MoveKind, Toolpath};
+use kw_nc::toolpath::Toolpath;
 use rayon::prelude::*;
 
 /// How the sweep is done.
@@ -86,67 +87,23 @@ pub fn sweep(
     setup: &StockSetup,
     options: &SweepOptions,
 ) -> Result<Stock, MapError> {
-    let map =
+    let mut map =
         DepthMap::uncut(setup, options.step_mm, options.through_tolerance_mm, options.max_cells)?;
     let rig = Rig::new(path, setup, &map, options.chord_tolerance_mm);
     let end = options.end_move.map_or(path.len(), |end| (end as usize).min(path.len()));
-    let mut sweeper = Sweeper { path, rig, map, end, options, visited: 0 };
-    let mut moves = engagement::columns_without_removal(path, setup, &sweeper.rig, end);
-    let gaps = engagement::gaps(path, &sweeper.rig, end, &mut moves);
+    let context = Columns { path, rig: &rig, options, thickness_mm: setup.thickness_mm };
+    let (mut moves, gaps) = columns::without_removal(&context, end);
     let wanted = Wanted { least_depth: 0.5, margin: 0.0 };
-    for batch in batches(path, &sweeper.map, &sweeper.rig, 0..end, wanted) {
-        let tallies = sweeper.batch(batch, wanted);
-        engagement::add_tallies(&mut moves, &sweeper.map, &tallies, path, &sweeper.rig, options);
-    }
-    engagement::average(&mut moves, path, &sweeper.rig, options.engagement_window_mm);
-    Ok(Stock { map: sweeper.map, moves, gaps, cells_visited: sweeper.visited })
-}
-
-struct Sweeper<'a> {
-    path: &'a Toolpath,
-    rig: Rig,
-    map: DepthMap,
-    end: usize,
-    options: &'a SweepOptions,
-    visited: u64,
-}
-
-impl Sweeper<'_> {
-    /// Sweeps a batch: tiles side by side, in each tile its moves in program order.
-    fn batch(&mut self, moves: std::ops::Range<usize>, wanted: Wanted) -> Tallies {
-        debug_assert!(moves.end <= self.end);
-        let bins = bin(self.path, &self.map, &self.rig, moves, wanted);
-        let work = TileWork {
-            path: self.path,
-            rig: &self.rig,
-            through_depth: self.map.through_depth,
-            contact: (self.options.contact_tolerance_mm / self.map.depth_step_mm) as i16,
-        };
-        let tile_columns = self.map.tile_columns;
-        let mut tiles: Vec<(usize, &mut Tile, &[u32])> = self
-            .map
-            .tiles
-            .iter_mut()
-            .enumerate()
-            .map(|(index, tile)| (index, tile, bins.of_tile(index)))
-            .filter(|(_, _, entries)| !entries.is_empty())
-            .collect();
-        let tallies: Vec<Vec<(u32, Tally)>> = tiles
-            .par_iter_mut()
-            .with_max_len(1)
-            .map(|(index, tile, entries)| {
-                let (column, row) = (*index % tile_columns, *index / tile_columns);
-                let corner = Vec2::new((column * TILE) as f64, (row * TILE) as f64);
-                work.tile(tile, corner, entries)
-            })
-            .collect();
-        let mut sums = Tallies::new(bins.moves.clone());
-        for (move_index, tally) in tallies.iter().flatten() {
-            self.visited += u64::from(tally.visited);
-            sums.add(*move_index, tally);
-        }
-        sums
-    }
+    let binner = Binner { path, rig: &rig, wanted, tiling: Tiling::of(&map) };
+    let contact = (options.contact_tolerance_mm / map.depth_step_mm) as i16;
+    let mut visited = 0;
+    binner.batches(0..end, |bins| {
+        let work = TileWork { path, rig: &rig, through_depth: map.through_depth, contact };
+        let tallies = work.batch(&mut map, bins);
+        visited += columns::add(&context, &mut moves, bins.moves.clone(), &tallies);
+    });
+    engagement::average(&mut moves, path, &rig, options.engagement_window_mm);
+    Ok(Stock { map, moves, gaps, cells_visited: visited })
 }
 
 /// What every tile needs.
@@ -158,6 +115,23 @@ struct TileWork<'a> {
 }
 
 impl TileWork<'_> {
+    /// Sweeps a batch: tiles side by side, in each tile its moves in program order.
+    fn batch(&self, map: &mut DepthMap, bins: &Bins) -> Vec<Vec<(u32, Tally)>> {
+        let tile_columns = map.tile_columns;
+        let with_moves = map.tiles.iter_mut().enumerate();
+        let mut tiles: Vec<(usize, &mut Tile)> =
+            with_moves.filter(|(index, _)| !bins.of_tile(*index).is_empty()).collect();
+        tiles
+            .par_iter_mut()
+            .with_max_len(1)
+            .map(|(index, tile)| {
+                let (column, row) = (*index % tile_columns, *index / tile_columns);
+                let corner = Vec2::new((column * TILE) as f64, (row * TILE) as f64);
+                self.tile(tile, corner, bins.of_tile(*index))
+            })
+            .collect()
+    }
+
     fn tile(&self, tile: &mut Tile, corner: Vec2, entries: &[u32]) -> Vec<(u32, Tally)> {
         tile.open();
         let mut tallies = Vec::with_capacity(entries.len());
@@ -166,11 +140,10 @@ impl TileWork<'_> {
         let mut lower =
             Lower { tile, through_depth: self.through_depth, mark: 0, tally: Tally::default() };
         for &index in entries {
-            let m = self.path.get(index as usize);
-            let Some(tool) = self.rig.legs(&m, &mut legs) else { continue };
+            let Some(tool) = self.rig.legs(self.path, index as usize, &mut legs) else { continue };
             lower.mark = index + 1;
             lower.tally = Tally::default();
-            let mut starts_cut = self.rig.starts_cut(self.path, index as usize, 0);
+            let mut starts_cut = self.rig.starts_cut(self.path, index as usize);
             for leg in &legs {
                 let leg = leg.relative_to(corner);
                 if legs.len() == 1 || near_tile(&leg, tool.reach(leg.deepest())) {
@@ -225,24 +198,4 @@ impl Sink for Probe<'_> {
         let mut pairs = cells.iter().zip(depths);
         self.touched |= pairs.any(|(&cell, &d)| cell < d.saturating_sub(self.slack));
     }
-}
-
-/// Bits of a tally's contacts as flags.
-pub(crate) fn contact_flags(contact: u8, flags: &mut MoveFlags) {
-    flags.set(MoveFlags::SHANK_TOUCHES, contact & SHANK_BIT > 0);
-    flags.set(MoveFlags::HOLDER_TOUCHES, contact & HOLDER_BIT > 0);
-}
-
-/// Lowest tip depth of a move, depth steps.
-pub(crate) fn deepest_tip(m: &Move<'_>, top_z_mm: f64, depth_step_mm: f64) -> f64 {
-    let lowest = match m.kind {
-        MoveKind::Arc => m.tip_bounds().min.z,
-        _ => m.tip_from_mm().z.min(m.tip_to_mm().z),
-    };
-    (top_z_mm - lowest) / depth_step_mm
-}
-
-/// Whether a depth cuts at all.
-pub(crate) fn is_below_top(depth: f64) -> bool {
-    whole_depth(depth) > 0
 }
