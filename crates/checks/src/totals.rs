@@ -2,8 +2,8 @@
 
 use crate::Context;
 use kw_geometry::{Bounds, Vec3};
-use kw_motion::TimePlan;
-use kw_nc::{Move, MoveKind};
+use kw_motion::{Pause, TimePlan};
+use kw_nc::{EventKind, Move, MoveKind, Toolpath};
 
 /// Lengths, times and boxes of a whole program.
 #[derive(Clone, Debug, Default, PartialEq)]
@@ -74,7 +74,7 @@ fn widened([low, high]: [f64; 2], value: f64) -> [f64; 2] {
 pub(crate) fn add_up(ctx: &Context<'_>, plan: &TimePlan) -> (Totals, Vec<ToolUse>) {
     let path = &ctx.reading.toolpath;
     let mut totals = Totals { time_s: plan.total_s, ..Totals::default() };
-    let mut tools: Vec<ToolUse> = Vec::new();
+    let mut tools = tools_called(path);
     let mut current = None;
     for m in path.moves() {
         if let Some(number) = m.state.tool
@@ -102,8 +102,7 @@ pub(crate) fn add_up(ctx: &Context<'_>, plan: &TimePlan) -> (Totals, Vec<ToolUse
         }
     }
     for pause in &plan.pauses {
-        // A change belongs to the tool that comes.
-        if let Some(number) = tool_after(ctx, pause.before_move as usize) {
+        if let Some(number) = tool_of_pause(path, pause) {
             let index = index_of(&mut tools, number);
             tools[index].time_s += pause.duration_s;
         }
@@ -116,9 +115,24 @@ pub(crate) fn add_up(ctx: &Context<'_>, plan: &TimePlan) -> (Totals, Vec<ToolUse
     (totals, tools)
 }
 
-fn tool_after(ctx: &Context<'_>, before_move: usize) -> Option<u32> {
-    let path = &ctx.reading.toolpath;
-    let index = before_move.min(path.len().checked_sub(1)?);
+/// All tools that the program calls, in order of their first call.
+fn tools_called(path: &Toolpath) -> Vec<ToolUse> {
+    let mut tools = Vec::new();
+    for event in &path.events {
+        if let EventKind::ToolChange { to: Some(number), .. } = event.kind {
+            index_of(&mut tools, number);
+        }
+    }
+    tools
+}
+
+/// A change belongs to the tool that comes, any other pause to the tool in work.
+fn tool_of_pause(path: &Toolpath, pause: &Pause) -> Option<u32> {
+    let event = pause.event.and_then(|index| path.events.get(index as usize));
+    if let Some(EventKind::ToolChange { to, .. }) = event.map(|e| &e.kind) {
+        return *to;
+    }
+    let index = (pause.before_move as usize).min(path.len().checked_sub(1)?);
     path.states[path.state[index] as usize].tool
 }
 
