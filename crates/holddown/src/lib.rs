@@ -10,11 +10,17 @@
 
 pub mod air;
 pub mod board;
+pub mod calibrate;
 pub mod flow;
+pub mod layout;
 pub mod network;
 pub mod piece;
+pub mod plan;
+mod plane;
 pub mod pump;
 mod quadrature;
+pub mod run;
+pub mod transient;
 
 pub use air::Air;
 pub use board::{Board, Layer};

@@ -130,6 +130,19 @@ impl<'a> RangedPiece<'a> {
         self.grips.get(case)
     }
 
+    /// The footprint.
+    pub fn shape(&self) -> &'a PieceShape {
+        self.grips[0].shape()
+    }
+
+    /// A margin that the unfavourable end cannot exceed with this force of vacuum (N): all of it pulls, and
+    /// nothing turns or tips.
+    pub(crate) fn largest_margin(&self, vacuum_n: f64, loads: &[Load]) -> f64 {
+        let of =
+            |(grip, &factor): (&GrippedPiece, &f64)| grip.largest_margin(vacuum_n, loads, factor);
+        self.grips.iter().zip(&self.force_factors).map(of).fold(f64::INFINITY, f64::min)
+    }
+
     /// Judges the piece against its loads. `zone_pa` holds the zone pressures of each case, Pa.
     ///
     /// `memo` belongs to this piece. Without loads both margins are infinite.

@@ -1,7 +1,7 @@
 //! Footprint from a map of cells, as a depth map of the sheet gives it.
 
-use super::moments::Moments;
 use super::shape::{Builder, PieceError, PieceShape, ShapeOptions};
+use crate::plane::moments::Moments;
 use core::f64::consts::SQRT_2;
 use kw_geometry::{Polygon, Vec2};
 

@@ -1,11 +1,11 @@
 //! The contact between one piece and the board at given zone pressures.
 
-use super::moments::Moments;
 use super::shape::PieceShape;
 use crate::air::Air;
 use crate::board::darcy::mix_squares;
 use crate::board::retention::Retention;
 use crate::board::{Board, Layer};
+use crate::plane::moments::Moments;
 use kw_geometry::Vec2;
 
 /// Zones with less than this share of the strongest pull do not count as held edges.
@@ -33,7 +33,7 @@ pub struct GrippedPiece<'a> {
     retention: Retention,
     lost_to_sheet: f64,
     pub(super) friction: f64,
-    weight_n: f64,
+    pub(super) weight_n: f64,
 }
 
 impl<'a> GrippedPiece<'a> {

@@ -4,10 +4,7 @@
 pub mod anchor;
 pub mod case;
 mod cell_map;
-mod clip;
 pub mod contact;
-mod hull;
-mod moments;
 mod polygon;
 pub mod shape;
 pub mod verdict;

@@ -1,8 +1,8 @@
 //! Footprint from outlines: exact clipping by grid and zones.
 
-use super::clip::{HalfPlane, clip, clip_to_triangle, fan};
-use super::moments::Moments;
 use super::shape::{Builder, MOST_CORNERS, PieceError, PieceShape, SLIVER, ShapeOptions};
+use crate::plane::clip::{HalfPlane, clip, clip_to_triangle, fan};
+use crate::plane::moments::Moments;
 use kw_geometry::{Polygon, Vec2};
 
 /// Grid cells looked at for one wanted: bounds the work on thin frames, whose cells get coarser.

@@ -1,10 +1,10 @@
 //! The footprint of a piece, cut into cells by a coarse grid and by the zones under it.
 
 use super::cell_map::{self, CellMap};
-use super::hull::hull;
-use super::moments::Moments;
 use super::polygon;
 use crate::board::retention::Footprint;
+use crate::plane::hull::hull;
+use crate::plane::moments::Moments;
 use kw_geometry::{Polygon, Vec2};
 
 /// How finely a footprint is cut.

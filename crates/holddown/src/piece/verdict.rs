@@ -144,6 +144,19 @@ impl GrippedPiece<'_> {
         worst
     }
 
+    /// Upper bound of the margin over loads without edge loss, turning and tipping.
+    pub(super) fn largest_margin(&self, vacuum_n: f64, loads: &[Load], factor: f64) -> f64 {
+        let down_n = vacuum_n + self.weight_n;
+        let of = |load: &Load| {
+            let load = load.scaled(factor);
+            let lift = if load.up_n > 0.0 { down_n / load.up_n } else { f64::INFINITY };
+            let strength = load.force_n.length();
+            let grip = self.friction * (down_n - load.up_n).max(0.0);
+            if strength > 0.0 { lift.min(grip / strength) } else { lift }
+        };
+        loads.iter().map(of).fold(f64::INFINITY, f64::min)
+    }
+
     fn margins_remembered(
         &self,
         contact: &Contact,

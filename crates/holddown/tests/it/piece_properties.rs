@@ -86,8 +86,8 @@ fn shifting_turning_and_mirroring_change_nothing() {
     for case in 0..40 {
         let (outline, load) = (star(&mut random), load(&mut random));
         let (force, before) = margins(&outline, &zones(), &load, 100);
-        let moves: [(&dyn Fn(Vec2) -> Vec2, &dyn Fn(Vec2) -> Vec2); 3] =
-            [(&quarter, &quarter), (&shift, &|v| v), (&mirror, &mirror)];
+        type Map<'a> = &'a dyn Fn(Vec2) -> Vec2;
+        let moves: [(Map, Map); 3] = [(&quarter, &quarter), (&shift, &|v| v), (&mirror, &mirror)];
         for (of_point, of_vector) in moves {
             let moved =
                 |p: &Polygon| Polygon { points: p.points.iter().map(|&q| of_point(q)).collect() };

@@ -15,7 +15,7 @@ pub fn seeded(seed: u64) -> Random {
 
 /// A value spread evenly over its logarithm.
 pub fn spread(random: &mut Random, low: f64, high: f64) -> f64 {
-    low * (high / low).powf(random.random_range(0.0..1.0))
+    low * kw_base::math::pow(high / low, random.random_range(0.0..1.0))
 }
 
 pub fn chance(random: &mut Random, probability: f64) -> bool {

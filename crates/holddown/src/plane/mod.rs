@@ -1,0 +1,5 @@
+//! Plane figures: moments, clipping, hull.
+
+pub(crate) mod clip;
+pub(crate) mod hull;
+pub(crate) mod moments;
