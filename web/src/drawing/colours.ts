@@ -9,7 +9,7 @@ export function toolToken(index: number): string {
 }
 
 /** Half the width of rapid, cut, plunge, feed above the sheet, pixels. */
-const HALF_WIDTHS: Look['halfWidths'] = [0.8, 1.1, 1.3, 0.7];
+const HALF_WIDTHS: Look['halfWidths'] = [0.65, 1.1, 1.3, 0.7];
 
 /** Reads the tokens that hold at an element. */
 export function readLook(element: Element): Look {

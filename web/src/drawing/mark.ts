@@ -1,5 +1,5 @@
 import type { Severity } from '../api/types';
-import { toScreen, type Point, type View } from './view';
+import { toScreen, union, type Box, type Point, type View } from './view';
 
 /** A place that a finding points at; machine coordinates, mm. */
 export interface Mark {
@@ -29,4 +29,14 @@ export function pickMark(
     }
   }
   return nearest;
+}
+
+/** The box with the marks that lie inside `limit`; one far astray must not make all else tiny. */
+export function withMarks(box: Box, marks: readonly Mark[], limit: Box | undefined): Box {
+  const near = ({ x, y }: Mark): boolean =>
+    limit === undefined ||
+    (x >= limit.min[0] && x <= limit.max[0] && y >= limit.min[1] && y <= limit.max[1]);
+  return marks
+    .filter(near)
+    .reduce((all, { x, y }) => union(all, { min: [x, y], max: [x, y] }), box);
 }

@@ -1,7 +1,8 @@
 import type { DrawingData } from '../parse';
+import { strokesOf, toleranceAt } from '../tiers';
 import { sameView, type View } from '../view';
 import { link, uniforms } from './program';
-import { SegmentBuffers } from './segments';
+import { SegmentTextures } from './segments';
 import {
   PALETTE_SIZE,
   SEGMENT_FRAGMENT,
@@ -50,7 +51,10 @@ export class Renderer {
   private readonly showProgram: WebGLProgram;
   private readonly showPlaces;
   private readonly target: Target;
-  private segments: SegmentBuffers | null = null;
+  private drawing: DrawingData | null = null;
+  private starts: Float32Array = new Float32Array();
+  /** The toolpath at each tolerance that was needed so far. */
+  private readonly tiers = new Map<number, SegmentTextures>();
   private look: Look;
   private drawn: Pick<Scene, 'view' | 'pixelRatio' | 'only' | 'duration'> | null = null;
   private readonly stopwatch: Stopwatch;
@@ -73,14 +77,9 @@ export class Renderer {
   }
 
   setDrawing(drawing: DrawingData | null, starts: Float32Array): void {
-    this.segments?.dispose();
-    this.segments = drawing && new SegmentBuffers(this.gl, drawing.count, drawing, starts);
-    this.drawn = null;
-  }
-
-  setStarts(starts: Float32Array): void {
-    this.segments?.setStarts(starts);
-    this.drawn = null;
+    this.forgetTiers();
+    this.drawing = drawing;
+    this.starts = starts;
   }
 
   setLook(look: Look): void {
@@ -99,7 +98,7 @@ export class Renderer {
   }
 
   dispose(): void {
-    this.segments?.dispose();
+    this.forgetTiers();
     this.target.dispose();
     this.stopwatch.dispose();
     this.gl.deleteProgram(this.segmentProgram);
@@ -129,8 +128,10 @@ export class Renderer {
     gl.enable(gl.BLEND);
     gl.blendFunc(gl.ONE, gl.ONE_MINUS_SRC_ALPHA);
     gl.clear(gl.COLOR_BUFFER_BIT | gl.DEPTH_BUFFER_BIT);
-    if (this.segments && this.segments.count > 0) {
+    const segments = this.tierAt(view.scale);
+    if (segments && segments.count > 0) {
       gl.useProgram(this.segmentProgram);
+      bindTextures(gl, [segments.ends, segments.info], [at.u_ends, at.u_info]);
       gl.uniform2f(at.u_middle, view.x, view.y);
       gl.uniform2f(at.u_size, this.target.width, this.target.height);
       gl.uniform1f(at.u_scale, view.scale * pixelRatio);
@@ -140,12 +141,26 @@ export class Renderer {
       gl.uniform4fv(at.u_palette, paletteOf(look.tools));
       gl.uniform4f(at.u_plain, ...look.plain, 1);
       gl.uniform4f(at.u_half_width, ...look.halfWidths);
-      gl.bindVertexArray(this.segments.array);
-      gl.drawArraysInstanced(gl.TRIANGLE_STRIP, 0, 4, this.segments.count);
-      gl.bindVertexArray(null);
+      gl.drawArrays(gl.TRIANGLES, 0, 6 * segments.count);
     }
     this.stopwatch.start();
     this.drawn = { view, pixelRatio, only, duration };
+  }
+
+  private tierAt(scale: number): SegmentTextures | null {
+    if (!this.drawing) return null;
+    const tolerance = toleranceAt(scale);
+    const known = this.tiers.get(tolerance);
+    if (known) return known;
+    const made = new SegmentTextures(this.gl, strokesOf(this.drawing, this.starts, tolerance));
+    this.tiers.set(tolerance, made);
+    return made;
+  }
+
+  private forgetTiers(): void {
+    for (const tier of this.tiers.values()) tier.dispose();
+    this.tiers.clear();
+    this.drawn = null;
   }
 
   private lay(scene: Scene): void {
@@ -162,21 +177,30 @@ export class Renderer {
     gl.clear(gl.COLOR_BUFFER_BIT);
     if (!this.drawn) return;
     gl.useProgram(this.showProgram);
-    gl.activeTexture(gl.TEXTURE0);
-    gl.bindTexture(gl.TEXTURE_2D, this.target.colour);
-    gl.activeTexture(gl.TEXTURE1);
-    gl.bindTexture(gl.TEXTURE_2D, this.target.moment);
-    gl.uniform1i(at.u_colour, 0);
-    gl.uniform1i(at.u_moment, 1);
+    bindTextures(gl, [this.target.colour, this.target.moment], [at.u_colour, at.u_moment]);
     gl.uniform1f(at.u_now, scene.time > 0 ? scene.time / Math.max(scene.duration, 1e-6) : -1);
     gl.uniform1f(at.u_faded, this.look.faded);
     gl.uniform4f(at.u_place, ...placeOf(this.drawn.view, scene.view));
     gl.drawArrays(gl.TRIANGLE_STRIP, 0, 4);
-    gl.activeTexture(gl.TEXTURE0);
   }
 }
 
+function bindTextures(
+  gl: WebGL2RenderingContext,
+  textures: WebGLTexture[],
+  places: (WebGLUniformLocation | null)[],
+): void {
+  textures.forEach((texture, unit) => {
+    gl.activeTexture(gl.TEXTURE0 + unit);
+    gl.bindTexture(gl.TEXTURE_2D, texture);
+    gl.uniform1i(places[unit], unit);
+  });
+  gl.activeTexture(gl.TEXTURE0);
+}
+
 const SEGMENT_UNIFORMS = [
+  'u_ends',
+  'u_info',
   'u_middle',
   'u_size',
   'u_scale',

@@ -1,48 +1,47 @@
-import type { DrawingData } from '../parse';
+import type { Strokes } from '../tiers';
 
-/** The columns of a drawing on the graphics side, one instance a segment. */
-export class SegmentBuffers {
-  readonly array: WebGLVertexArrayObject;
-  private readonly buffers: WebGLBuffer[] = [];
-  private readonly starts: WebGLBuffer;
+/** Segments in one row of the textures. */
+export const ROW_SEGMENTS = 2048;
+
+/**
+ * Segments as textures that the vertex shader reads by number. Drawing them as instances would be
+ * simpler, but software renderers take each instance for a drawing of its own: seven times slower.
+ */
+export class SegmentTextures {
+  readonly ends: WebGLTexture;
+  readonly info: WebGLTexture;
+  readonly count: number;
 
   constructor(
     private readonly gl: WebGL2RenderingContext,
-    readonly count: number,
-    drawing: DrawingData,
-    starts: Float32Array,
+    strokes: Strokes,
   ) {
-    this.array = gl.createVertexArray();
-    gl.bindVertexArray(this.array);
-    this.column(0, 4, drawing.ends);
-    this.starts = this.column(1, 1, starts);
-    this.column(2, 1, drawing.time);
-    this.column(3, 1, drawing.kind);
-    this.column(4, 1, drawing.tool);
-    gl.bindVertexArray(null);
-  }
-
-  /** Takes start times that became known later. */
-  setStarts(starts: Float32Array): void {
-    this.gl.bindBuffer(this.gl.ARRAY_BUFFER, this.starts);
-    this.gl.bufferSubData(this.gl.ARRAY_BUFFER, 0, starts);
-  }
-
-  private column(location: number, size: number, data: Float32Array | Uint8Array): WebGLBuffer {
-    const { gl } = this;
-    const buffer = gl.createBuffer();
-    gl.bindBuffer(gl.ARRAY_BUFFER, buffer);
-    gl.bufferData(gl.ARRAY_BUFFER, data, gl.STATIC_DRAW);
-    gl.enableVertexAttribArray(location);
-    if (data instanceof Uint8Array) gl.vertexAttribIPointer(location, size, gl.UNSIGNED_BYTE, 0, 0);
-    else gl.vertexAttribPointer(location, size, gl.FLOAT, false, 0, 0);
-    gl.vertexAttribDivisor(location, 1);
-    this.buffers.push(buffer);
-    return buffer;
+    this.count = strokes.count;
+    this.ends = this.upload(strokes.ends);
+    this.info = this.upload(strokes.info);
   }
 
   dispose(): void {
-    for (const buffer of this.buffers) this.gl.deleteBuffer(buffer);
-    this.gl.deleteVertexArray(this.array);
+    this.gl.deleteTexture(this.ends);
+    this.gl.deleteTexture(this.info);
+  }
+
+  private upload(data: Float32Array): WebGLTexture {
+    const { gl } = this;
+    const texture = gl.createTexture();
+    const rows = Math.max(1, Math.ceil(this.count / ROW_SEGMENTS));
+    const full = Math.floor(this.count / ROW_SEGMENTS);
+    const rest = this.count - full * ROW_SEGMENTS;
+    gl.bindTexture(gl.TEXTURE_2D, texture);
+    gl.texStorage2D(gl.TEXTURE_2D, 1, gl.RGBA32F, ROW_SEGMENTS, rows);
+    gl.texParameteri(gl.TEXTURE_2D, gl.TEXTURE_MIN_FILTER, gl.NEAREST);
+    gl.texParameteri(gl.TEXTURE_2D, gl.TEXTURE_MAG_FILTER, gl.NEAREST);
+    const put = (row: number, width: number, height: number): void => {
+      const part = data.subarray(4 * row * ROW_SEGMENTS);
+      gl.texSubImage2D(gl.TEXTURE_2D, 0, 0, row, width, height, gl.RGBA, gl.FLOAT, part);
+    };
+    if (full > 0) put(0, ROW_SEGMENTS, full);
+    if (rest > 0) put(full, rest, 1);
+    return texture;
   }
 }

@@ -1,4 +1,5 @@
-import { SegmentClass } from '../parse';
+import { NO_TOOL, SegmentClass } from '../parse';
+import { ROW_SEGMENTS } from './segments';
 
 /** Most tools that get a colour of their own before colours repeat. */
 export const PALETTE_SIZE = 16;
@@ -10,11 +11,9 @@ export const PALETTE_SIZE = 16;
  */
 export const SEGMENT_VERTEX = `#version 300 es
 precision highp float;
-layout(location = 0) in vec4 a_ends;
-layout(location = 1) in float a_start;
-layout(location = 2) in float a_end;
-layout(location = 3) in uint a_kind;
-layout(location = 4) in uint a_tool;
+precision highp int;
+uniform highp sampler2D u_ends;
+uniform highp sampler2D u_info;
 uniform vec2 u_middle;
 uniform vec2 u_size;
 uniform float u_scale;
@@ -30,28 +29,37 @@ flat out vec4 v_colour;
 flat out float v_dotted;
 out vec2 v_local;
 
+const int CORNERS[6] = int[6](0, 1, 2, 2, 1, 3);
+
 void main() {
-  vec2 from = (a_ends.xy - u_middle) * u_scale;
-  vec2 to = (a_ends.zw - u_middle) * u_scale;
+  int segment = gl_VertexID / 6;
+  int corner = CORNERS[gl_VertexID - segment * 6];
+  ivec2 cell = ivec2(segment % ${ROW_SEGMENTS}, segment / ${ROW_SEGMENTS});
+  vec4 ends = texelFetch(u_ends, cell, 0);
+  vec4 info = texelFetch(u_info, cell, 0);
+  int kind = int(info.z) & 3;
+  int tool = int(info.z) >> 2;
+  vec2 from = (ends.xy - u_middle) * u_scale;
+  vec2 to = (ends.zw - u_middle) * u_scale;
   vec2 along = to - from;
   float length_px = length(along);
   vec2 dir = length_px > 1e-6 ? along / length_px : vec2(1.0, 0.0);
-  float half_width = u_half_width[a_kind] * u_pixel_ratio;
-  if (a_kind == ${SegmentClass.plunge}u && length_px < 1.0) half_width *= 2.2;
+  float half_width = u_half_width[kind] * u_pixel_ratio;
+  if (kind == ${SegmentClass.plunge} && length_px < 1.0) half_width *= 2.2;
   float reach = half_width + 1.0;
-  float side = float(gl_VertexID & 1);
-  float edge = float(gl_VertexID >> 1) * 2.0 - 1.0;
+  float side = float(corner & 1);
+  float edge = float(corner >> 1) * 2.0 - 1.0;
   v_local = vec2(mix(-reach, length_px + reach, side), edge * reach);
   vec2 place = from + dir * v_local.x + vec2(-dir.y, dir.x) * v_local.y;
 
-  bool hidden = u_only >= 0 && int(a_tool) != u_only;
-  vec4 colour = a_tool == 255u ? u_plain : u_palette[a_tool % ${PALETTE_SIZE}u];
-  float strength = a_kind == ${SegmentClass.cut}u || a_kind == ${SegmentClass.plunge}u ? 1.0 : 0.7;
+  bool hidden = u_only >= 0 && tool != u_only;
+  vec4 colour = tool == ${NO_TOOL} ? u_plain : u_palette[tool % ${PALETTE_SIZE}];
+  float strength = kind == ${SegmentClass.cut} || kind == ${SegmentClass.plunge} ? 1.0 : 0.7;
   v_colour = colour * strength * (hidden ? 0.12 : 1.0);
   v_length = length_px;
   v_half = half_width;
-  v_dotted = a_kind == ${SegmentClass.rapid}u ? 1.0 : 0.0;
-  float moment = mix(a_start, a_end, side) / max(u_duration, 1e-6);
+  v_dotted = kind == ${SegmentClass.rapid} ? 1.0 : 0.0;
+  float moment = mix(info.x, info.y, side) / max(u_duration, 1e-6);
   gl_Position = vec4(place / (u_size * 0.5), clamp(moment, 0.0, 1.0) * 1.998 - 0.999, 1.0);
 }`;
 
