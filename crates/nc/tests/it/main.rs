@@ -3,6 +3,13 @@
 #![allow(clippy::disallowed_methods, reason = "tests read their fixtures from files")]
 #![allow(clippy::unwrap_used, clippy::expect_used, reason = "a test may panic")]
 
+mod conditions;
+mod demo;
 mod faulty;
+mod frames;
+mod habits;
+mod machine;
+mod odd_bytes;
+mod report;
 mod support;
 mod worked;
