@@ -1,5 +1,6 @@
 //! Specific cutting force against chip thickness, in two forms, and the way from one to the other.
 
+use crate::log_line::LogSums;
 use kw_base::{Band, math};
 
 /// Linear form: a force on an edge of width b of `b·(Kc·h + Ke)`, hence kc(h) = Kc + Ke/h.
@@ -21,6 +22,15 @@ pub struct PowerLaw {
     pub at_one_mm_n_mm2: Band,
     /// mc, in 0…1.
     pub exponent: f64,
+}
+
+/// A power form fitted to measurements.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct PowerLawFit {
+    /// The law; no band, the scatter is in `worst_share`.
+    pub law: PowerLaw,
+    /// Largest distance of a measurement from the law, as a share of the law.
+    pub worst_share: f64,
 }
 
 /// Specific cutting force of one material in either form.
@@ -83,6 +93,18 @@ impl PowerLaw {
         } else {
             Band::ZERO
         }
+    }
+
+    /// The law through measurements (chip thickness mm, specific cutting force N/mm²), by least
+    /// squares in logarithms; `None` for fewer than two thicknesses or values not above 0.
+    pub fn fit(measured: &[(f64, f64)]) -> Option<PowerLawFit> {
+        let sums = LogSums::of(measured).filter(|sums| sums.xx > 0.0)?;
+        let exponent = -sums.xy / sums.xx;
+        let law = Self::exact(math::exp(sums.mean_y + exponent * sums.mean_x), exponent);
+        let share = |&(chip_mm, force): &(f64, f64)| {
+            (force / (law.at_one_mm_n_mm2.likely * math::pow(chip_mm, -exponent)) - 1.0).abs()
+        };
+        Some(PowerLawFit { law, worst_share: measured.iter().map(share).fold(0.0, f64::max) })
     }
 
     /// The linear form that agrees at two thicknesses `0 < thin_mm < thick_mm`; `None` for other
@@ -156,6 +178,15 @@ mod tests {
         assert_eq!(linear.force_per_width_n_mm(-1.0), Band::exact(2.0));
         let power = CuttingLaw::Power(PowerLaw::exact(700.0, 0.18));
         assert_eq!(power.force_per_width_n_mm(0.0), Band::ZERO);
+    }
+
+    #[test]
+    fn a_fit_needs_two_thicknesses() {
+        assert_eq!(PowerLaw::fit(&[(0.1, 800.0)]), None);
+        assert_eq!(PowerLaw::fit(&[(0.1, 800.0), (0.1, 900.0)]), None);
+        assert_eq!(PowerLaw::fit(&[(0.1, 800.0), (0.0, 900.0)]), None);
+        let fit = PowerLaw::fit(&[(0.1, 800.0), (0.4, 400.0)]).expect("two thicknesses");
+        assert!((fit.law.exponent - 0.5).abs() < 1e-12 && fit.worst_share < 1e-12);
     }
 
     #[test]

@@ -11,7 +11,7 @@ pub use correction::{
     HIGH_SPEED_STEEL_FACTOR, MILLING_FACTOR, WORN_EDGE_FACTOR, rake_factor, wear_factor,
 };
 pub use edge_forces::{AverageForces, EdgeCoefficients, EdgeForces, Rotation};
-pub use law::{CuttingLaw, LinearLaw, PowerLaw};
+pub use law::{CuttingLaw, LinearLaw, PowerLaw, PowerLawFit};
 pub use layer::{Layer, force_on_edge_n, layers_between, mean_specific_n_mm2, stack_thickness_mm};
 
 use kw_base::Band;

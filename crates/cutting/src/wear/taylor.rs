@@ -1,6 +1,7 @@
 //! Taylor's tool life equation V·Tⁿ = C and its fit (P. N. Rao, Manufacturing Technology vol. 2,
 //! 2nd ed. 2009, equation 2.64).
 
+use crate::log_line::LogSums;
 use kw_base::math;
 
 /// Taylor's equation V·Tⁿ = C: surface speed V in m/min, life T in min.
@@ -80,19 +81,17 @@ impl Taylor {
     /// The equation through two or more points (speed m/min, life min), by least squares in
     /// logarithms.
     pub fn fit(lives: &[(f64, f64)], regression: Regression) -> Result<TaylorFit, TaylorFitError> {
-        let (covariance, of_speed, of_life, mean_speed, mean_life) = moments(lives)?;
+        check(lives)?;
         let too_few = TaylorFitError::TooFew { points: lives.len() };
-        if of_speed <= 0.0 {
-            return Err(too_few);
-        }
+        let sums = LogSums::of(lives).filter(|sums| sums.xx > 0.0).ok_or(too_few)?;
         let exponent = match regression {
-            Regression::SpeedOverLife => -covariance / of_life,
-            Regression::LifeOverSpeed => -of_speed / covariance,
+            Regression::SpeedOverLife => -sums.xy / sums.yy,
+            Regression::LifeOverSpeed => -sums.xx / sums.xy,
         };
         if !(exponent.is_finite() && exponent > 0.0) {
             return Err(TaylorFitError::NotFalling { exponent });
         }
-        let constant_m_min = math::exp(mean_speed + exponent * mean_life);
+        let constant_m_min = math::exp(sums.mean_x + exponent * sums.mean_y);
         let taylor = Self { exponent, constant_m_min };
         let worst_factor = lives
             .iter()
@@ -102,29 +101,12 @@ impl Taylor {
     }
 }
 
-/// Covariance sum, variance sums and means of (ln V, ln T).
-fn moments(lives: &[(f64, f64)]) -> Result<(f64, f64, f64, f64, f64), TaylorFitError> {
-    if lives.len() < 2 {
-        return Err(TaylorFitError::TooFew { points: lives.len() });
+fn check(lives: &[(f64, f64)]) -> Result<(), TaylorFitError> {
+    let usable = |x: f64| x.is_finite() && x > 0.0;
+    match lives.iter().find(|&&(speed, life)| !usable(speed) || !usable(life)) {
+        Some(&(speed_m_min, life_min)) => Err(TaylorFitError::OutOfRange { speed_m_min, life_min }),
+        None => Ok(()),
     }
-    for &(speed_m_min, life_min) in lives {
-        let usable = |x: f64| x.is_finite() && x > 0.0;
-        if !usable(speed_m_min) || !usable(life_min) {
-            return Err(TaylorFitError::OutOfRange { speed_m_min, life_min });
-        }
-    }
-    let count = lives.len() as f64;
-    let logs = || lives.iter().map(|&(speed, life)| (math::log(speed), math::log(life)));
-    let mean_speed = logs().map(|(speed, _)| speed).sum::<f64>() / count;
-    let mean_life = logs().map(|(_, life)| life).sum::<f64>() / count;
-    let (mut covariance, mut of_speed, mut of_life) = (0.0, 0.0, 0.0);
-    for (speed, life) in logs() {
-        let (ds, dl) = (speed - mean_speed, life - mean_life);
-        covariance += ds * dl;
-        of_speed += ds * ds;
-        of_life += dl * dl;
-    }
-    Ok((covariance, of_speed, of_life, mean_speed, mean_life))
 }
 
 #[cfg(test)]
