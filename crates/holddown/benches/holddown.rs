@@ -58,7 +58,7 @@ fn ranges() -> HoldRanges {
 }
 
 fn bed() -> Bed {
-    Bed { board: Board::new(0.018, 2e-13), sheet: None }
+    Bed { board: Some(Board::new(0.018, 2e-13)), sheet: None }
 }
 
 fn network() -> Network {
@@ -130,7 +130,7 @@ fn a_thousand_events_with_a_hundred_pieces(bencher: Bencher) {
     let setup = setup(&shapes);
     let events = events(&shapes);
     bencher.bench(|| {
-        let mut run = Run::new(&setup);
+        let mut run = Run::new(&setup).unwrap();
         events.iter().map(|event| run.step(event).unwrap().verdicts.len()).sum::<usize>()
     });
 }
@@ -143,7 +143,7 @@ fn a_thousand_events_without_pieces(bencher: Bencher) {
     let mut events = events(&shapes);
     events.iter_mut().for_each(|event| event.pieces.clear());
     bencher.bench(|| {
-        let mut run = Run::new(&setup);
+        let mut run = Run::new(&setup).unwrap();
         events.iter().map(|event| run.step(event).unwrap().solutions[0].iterations).sum::<usize>()
     });
 }

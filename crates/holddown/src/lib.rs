@@ -12,6 +12,7 @@ pub mod air;
 pub mod board;
 pub mod calibrate;
 pub mod flow;
+pub mod friction;
 pub mod layout;
 pub mod network;
 pub mod piece;

@@ -4,9 +4,10 @@
 //! free, a load acts. Between events everything is taken as steady (see [`crate::transient`]).
 
 use crate::air::Air;
+use crate::board::BoardFault;
 use crate::board::openings::Openings;
 use crate::network::{Network, NetworkError, Solution, solve};
-use crate::piece::case::Bed;
+use crate::piece::case::{Bed, RangeFault};
 use crate::piece::{Anchor, CASES, Case, HoldRanges, Load, Loads, RangedPiece, TwistMemo, Verdict};
 
 /// What stays the same over a program.
@@ -68,6 +69,12 @@ pub enum RunError {
         /// Number of pieces.
         pieces: usize,
     },
+    /// A band that cannot be used.
+    #[error(transparent)]
+    Range(#[from] RangeFault),
+    /// A board or sheet that cannot be used.
+    #[error(transparent)]
+    Board(#[from] BoardFault),
     /// The network has no solution.
     #[error(transparent)]
     Network(#[from] NetworkError),
@@ -94,14 +101,24 @@ pub struct Run<'a> {
 
 impl<'a> Run<'a> {
     /// Prepares a run.
-    pub fn new(setup: &'a Setup<'a>) -> Self {
-        Self {
+    ///
+    /// # Errors
+    /// [`RunError`] if bands, board or sheet cannot be meant.
+    pub fn new(setup: &'a Setup<'a>) -> Result<Self, RunError> {
+        if let Some(fault) = setup.ranges.fault() {
+            return Err(fault.into());
+        }
+        let board = setup.bed.board.and_then(|board| board.fault());
+        if let Some(fault) = board.or(setup.bed.sheet.and_then(|sheet| sheet.fault())) {
+            return Err(fault.into());
+        }
+        Ok(Self {
             setup,
             cases: setup.ranges.cases(),
             networks: std::array::from_fn(|_| setup.network.clone()),
             memos: vec![TwistMemo::default(); setup.pieces.len()],
             before: None,
-        }
+        })
     }
 
     /// Solves one event and judges its pieces.
@@ -129,13 +146,11 @@ impl<'a> Run<'a> {
             return Err(RunError::WrongZones { openings, valves, zones });
         }
         for (network, case) in self.networks.iter_mut().zip(&self.cases) {
-            let mut board = self.setup.bed.board;
-            board.layer.permeability_m2 = case.permeability_m2;
+            let board = self.setup.bed.board_in(case);
             for (zone, openings) in event.openings.iter().enumerate() {
-                let own = self.setup.network.zones[zone].leak.board_kg_s_pa2;
-                let leak = &mut network.zones[zone].leak;
-                leak.board_kg_s_pa2 = own + openings.conductance(&board, &network.air);
-                leak.slip_pa = board.slip_pa;
+                let own = &self.setup.network.zones[zone].leak;
+                let opened = openings.leak(board.as_ref(), &network.air);
+                network.zones[zone].leak = opened.joined(own);
             }
             for (zone, &open) in event.open.iter().enumerate() {
                 network.set_zone_open(zone, open);

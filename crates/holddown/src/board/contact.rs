@@ -1,11 +1,11 @@
 //! Imperfect contact: air that creeps in through the gap between piece and board.
 
 use super::Board;
-use kw_base::math;
+use kw_base::{Band, math};
 
 /// Gap assumed under a piece on a freshly skimmed board, m. Judgement, no source; scratches, dust
 /// and bow easily make it several times larger.
-pub const USUAL_GAP_M: f64 = 20e-6;
+pub const USUAL_GAP_M: Band = Band { low: 0.0, likely: 20e-6, high: 50e-6 };
 
 impl Board {
     /// Length in which the vacuum under a piece recovers from the edge of a gap, m: √(h³ t/(12 k)).

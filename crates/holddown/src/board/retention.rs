@@ -44,23 +44,31 @@ impl Footprint {
 /// board: at most 4 points too low beside a narrow kerf.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Retention {
-    strips: [LossField; 2],
+    /// `None` where nothing is lost.
+    strips: Option<[LossField; 2]>,
 }
 
 impl Retention {
+    /// All of the vacuum: a hard table inside its seal.
+    pub const FULL: Self = Self { strips: None };
+
     /// Prepares the estimate for one piece on a board with a contact gap (m, 0 for perfect).
     ///
     /// Without area it keeps nothing.
     pub fn new(footprint: Footprint, board: &Board, gap_m: f64) -> Self {
         let (edge, contact) = (board.edge_length_m(), board.contact_length_m(gap_m));
         let sides = footprint.equal_rectangle_m();
-        Self { strips: sides.map(|width_m| LossField::strip(width_m, edge, contact)) }
+        Self { strips: Some(sides.map(|width_m| LossField::strip(width_m, edge, contact))) }
     }
 
     /// Share kept, 0 to 1, at r = (pressure far from the edges)/ambient.
     pub fn at(&self, pressure_ratio: f64) -> f64 {
-        let kept = |strip: &LossField| (1.0 - strip.of_vacuum(pressure_ratio)).clamp(0.0, 1.0);
-        self.strips.iter().map(kept).product()
+        let kept = |strip: &LossField| {
+            let kept = 1.0 - strip.of_vacuum(pressure_ratio);
+            // What is no number keeps nothing.
+            if kept > 0.0 { kept.min(1.0) } else { 0.0 }
+        };
+        self.strips.iter().flatten().map(kept).product()
     }
 }
 

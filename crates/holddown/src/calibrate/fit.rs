@@ -64,9 +64,8 @@ impl<'a> Fit<'a> {
         for (reading, warm) in self.readings.iter().zip(&mut self.warm) {
             let mut network = self.bench.network.clone();
             for (zone, openings) in reading.openings.iter().enumerate() {
-                let leak = &mut network.zones[zone].leak;
-                leak.board_kg_s_pa2 += openings.conductance(&board, &network.air);
-                leak.slip_pa = board.slip_pa;
+                let opened = openings.leak(Some(&board), &network.air);
+                network.zones[zone].leak = opened.joined(&self.bench.network.zones[zone].leak);
                 network.set_zone_open(zone, reading.open[zone]);
             }
             let hole = Orifice::effective(leak_m2);

@@ -2,8 +2,8 @@
 
 mod fit;
 
-use crate::board::Board;
 use crate::board::openings::Openings;
+use crate::board::{Board, BoardFault};
 use crate::network::{Network, NetworkError, Node};
 
 /// Uncertainty of a workshop gauge, Pa: class 1 on a 100 kPa scale.
@@ -106,6 +106,9 @@ pub enum CalibrationError {
         /// Ambient pressure, Pa.
         ambient_pa: f64,
     },
+    /// A board that cannot be meant.
+    #[error(transparent)]
+    Board(#[from] BoardFault),
     /// The network has no solution.
     #[error(transparent)]
     Network(#[from] NetworkError),
@@ -126,6 +129,9 @@ pub fn calibrate(bench: &Bench, readings: &[Reading]) -> Result<Calibration, Cal
 fn check(bench: &Bench, readings: &[Reading]) -> Result<(), CalibrationError> {
     if readings.is_empty() || readings.len() > MOST_READINGS {
         return Err(CalibrationError::WrongCount { readings: readings.len() });
+    }
+    if let Some(fault) = bench.board.fault() {
+        return Err(fault.into());
     }
     let zones = bench.network.zones.len();
     let exists = |node| match node {

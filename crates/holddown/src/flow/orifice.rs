@@ -11,7 +11,7 @@ pub const CRITICAL_RATIO: f64 = 0.528_281_787_717_174;
 /// lies below the root law by at most 10 Pa of drive.
 const CHORD_FROM: f64 = 0.9999;
 
-/// Smallest ratio of upstream area factor; see [`perry`].
+/// Coefficients of [`Discharge::Perry`], lowest power first.
 const PERRY: [f64; 6] = [0.8414, -0.1002, 0.8415, -3.9, 4.6001, -1.6827];
 
 /// How an orifice contracts its jet.

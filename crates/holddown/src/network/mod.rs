@@ -54,6 +54,14 @@ impl Leak {
         Self { board_kg_s_pa2: conductance_kg_s_pa2, ..Self::default() }
     }
 
+    /// Both leaks together; the larger slip holds for both, which is on the safe side.
+    pub fn joined(mut self, other: &Self) -> Self {
+        self.board_kg_s_pa2 += other.board_kg_s_pa2;
+        self.slip_pa = self.slip_pa.max(other.slip_pa);
+        self.orifices.extend_from_slice(&other.orifices);
+        self
+    }
+
     /// Whether nothing leaks.
     pub fn is_tight(&self) -> bool {
         self.board_kg_s_pa2 <= 0.0 && self.orifices.iter().all(|hole| hole.area_m2 <= 0.0)

@@ -37,7 +37,42 @@ pub struct Case {
 /// Number of cases a piece is judged by.
 pub const CASES: usize = 3;
 
+// Bounds far outside any workshop, to catch wrong units.
+const FRICTION_RANGE: (f64, f64) = (0.0, 2.0);
+const PERMEABILITY_RANGE_M2: (f64, f64) = (0.0, 1e-9);
+const GAP_RANGE_M: (f64, f64) = (0.0, 0.005);
+const FACTOR_RANGE: (f64, f64) = (0.0, 100.0);
+
+/// A band that cannot be meant.
+#[derive(Clone, Copy, Debug, PartialEq, thiserror::Error)]
+#[error("{what} runs from {} over {} to {}; it must rise, between {low} and {high}: check order and unit", band.low, band.likely, band.high)]
+pub struct RangeFault {
+    /// Which figure, with unit.
+    pub what: &'static str,
+    /// Band given.
+    pub band: Band,
+    /// Smallest value taken.
+    pub low: f64,
+    /// Largest value taken.
+    pub high: f64,
+}
+
 impl HoldRanges {
+    /// The first band that cannot be used, if any.
+    pub fn fault(&self) -> Option<RangeFault> {
+        let all = [
+            ("friction", self.friction, FRICTION_RANGE),
+            ("permeability in m²", self.permeability_m2, PERMEABILITY_RANGE_M2),
+            ("contact gap in m", self.gap_m, GAP_RANGE_M),
+            ("force factor", self.force_factor, FACTOR_RANGE),
+        ];
+        let bad = |&(_, band, (low, high)): &(&str, Band, (f64, f64))| {
+            !band.is_ordered() || band.low < low || band.high > high
+        };
+        let (what, band, (low, high)) = all.into_iter().find(bad)?;
+        Some(RangeFault { what, band, low, high })
+    }
+
     /// The likely case, then the two that bound the unfavourable end: low friction, wide gap and high force
     /// on a tight and on a leaky board. Which of these is worse depends on the piece: a leaky board
     /// lowers the vacuum of the zones, a tight one lets a gap reach further under the piece. The
@@ -62,10 +97,20 @@ impl HoldRanges {
 /// What lies under a piece, the same in all cases; the board's permeability comes from the case.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct Bed {
-    /// Spoilboard.
-    pub board: Board,
+    /// Spoilboard; `None` for a hard table.
+    pub board: Option<Board>,
     /// The sheet where it is porous; `None` for a sealed sheet.
     pub sheet: Option<Layer>,
+}
+
+impl Bed {
+    /// The board with the permeability of a case.
+    pub fn board_in(&self, case: &Case) -> Option<Board> {
+        self.board.map(|mut board| {
+            board.layer.permeability_m2 = case.permeability_m2;
+            board
+        })
+    }
 }
 
 /// A piece prepared for all cases.
@@ -117,9 +162,8 @@ impl<'a> RangedPiece<'a> {
     pub fn new(shape: &'a PieceShape, weight_n: f64, bed: &Bed, ranges: &HoldRanges) -> Self {
         let cases = ranges.cases();
         let grip = |case: Case| {
-            let mut board = bed.board;
-            board.layer.permeability_m2 = case.permeability_m2;
-            let grip = Grip { board, sheet: bed.sheet, gap_m: case.gap_m, friction: case.friction };
+            let (board, friction) = (bed.board_in(&case), case.friction);
+            let grip = Grip { board, sheet: bed.sheet, gap_m: case.gap_m, friction };
             GrippedPiece::new(shape, weight_n, &grip)
         };
         Self { grips: cases.map(grip), force_factors: cases.map(|case| case.force_factor) }

@@ -16,8 +16,9 @@ const N_PER_PA_MM2: f64 = 1e-6;
 /// How a piece sits on the board, apart from the pressures.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct Grip {
-    /// Spoilboard under the piece.
-    pub board: Board,
+    /// Spoilboard under the piece; `None` for a hard table, where the footprint is the area inside the
+    /// seal.
+    pub board: Option<Board>,
     /// The sheet where it is porous; `None` for a sealed sheet.
     pub sheet: Option<Layer>,
     /// Gap between piece and board, m.
@@ -41,8 +42,13 @@ impl<'a> GrippedPiece<'a> {
     pub fn new(shape: &'a PieceShape, weight_n: f64, grip: &Grip) -> Self {
         Self {
             shape,
-            retention: Retention::new(shape.footprint(), &grip.board, grip.gap_m),
-            lost_to_sheet: grip.sheet.map_or(0.0, |sheet| grip.board.share_lost_to_sheet(&sheet)),
+            retention: grip.board.map_or(Retention::FULL, |board| {
+                Retention::new(shape.footprint(), &board, grip.gap_m)
+            }),
+            lost_to_sheet: match (grip.board, grip.sheet) {
+                (Some(board), Some(sheet)) => board.share_lost_to_sheet(&sheet),
+                _ => 0.0,
+            },
             friction: grip.friction.max(0.0),
             weight_n: weight_n.max(0.0),
         }
@@ -79,7 +85,8 @@ impl<'a> GrippedPiece<'a> {
 
     /// Mean vacuum under the piece over a zone, Pa.
     fn vacuum_pa(&self, zone_pa: f64, ambient: f64) -> f64 {
-        let zone_pa = zone_pa.clamp(0.0, ambient);
+        // What is no number counts as ambient: no vacuum to rely on.
+        let zone_pa = if zone_pa.is_nan() { ambient } else { zone_pa.clamp(0.0, ambient) };
         let under = mix_squares(zone_pa, ambient, self.lost_to_sheet);
         (ambient - under).max(0.0) * self.retention.at(under / ambient)
     }

@@ -31,6 +31,12 @@ impl Load {
         (0..count).map(turned).collect()
     }
 
+    fn is_finite(&self) -> bool {
+        let all =
+            [self.force_n.x, self.force_n.y, self.at_mm.x, self.at_mm.y, self.height_mm, self.up_n];
+        all.iter().all(|value| value.is_finite())
+    }
+
     fn scaled(self, factor: f64) -> Self {
         Self { force_n: self.force_n * factor, up_n: self.up_n * factor, ..self }
     }
@@ -58,7 +64,8 @@ impl Criterion {
     }
 }
 
-/// Margins against one load; infinite where the load does nothing of the kind.
+/// Margins against one load; infinite where the load does nothing of the kind, 0 for a load that is no
+/// number.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct Margins {
     /// (Vacuum + weight)/upward force.
@@ -164,7 +171,10 @@ impl GrippedPiece<'_> {
         anchors: &[Anchor],
         memo: &mut TwistMemo,
     ) -> Margins {
-        let anchored_n: f64 = anchors.iter().map(|anchor| anchor.force_n).sum();
+        if !load.is_finite() {
+            return Margins { lift: 0.0, slide: 0.0, edge_lift: 0.0 };
+        }
+        let anchored_n: f64 = anchors.iter().map(|anchor| anchor.force_n.max(0.0)).sum();
         let down_n = contact.force_n() + anchored_n;
         let lift = if load.up_n > 0.0 { down_n / load.up_n } else { f64::INFINITY };
         let normal_n = contact.force_n() - load.up_n;

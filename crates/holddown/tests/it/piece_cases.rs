@@ -30,9 +30,9 @@ fn disc(radius: f64) -> PieceShape {
     PieceShape::from_outline(&outline, &[], &[zone()], ShapeOptions::default()).unwrap()
 }
 
-/// A board so thin that nothing is lost at the edges.
+/// A hard table: nothing is lost at the edges.
 fn lossless(friction: f64) -> Grip {
-    Grip { board: Board::new(1e-9, 1e-13), sheet: None, gap_m: 0.0, friction }
+    Grip { board: None, sheet: None, gap_m: 0.0, friction }
 }
 
 /// λ/(μN) of a shape under even pressure.
@@ -129,7 +129,8 @@ fn t19_worked_example() {
     let shape = rectangle(120.0, 80.0);
     let weight = 750.0 * 0.12 * 0.08 * 0.018 * kw_holddown::air::GRAVITY_M_S2;
     near(weight, 1.271, 1e-3);
-    let grip = Grip { board: Board::new(0.018, 2e-13), sheet: None, gap_m: 0.0, friction: 0.30 };
+    let grip =
+        Grip { board: Some(Board::new(0.018, 2e-13)), sheet: None, gap_m: 0.0, friction: 0.30 };
     let piece = GrippedPiece::new(&shape, weight, &grip);
     let contact = piece.contact(&[46_833.83], &Air::default());
     let raw = (101_325.0 - 46_833.83) * 0.12 * 0.08;

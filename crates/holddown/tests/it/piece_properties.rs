@@ -53,7 +53,7 @@ fn load(random: &mut Random) -> Load {
 }
 
 fn grip() -> Grip {
-    Grip { board: Board::new(0.018, 2e-13), sheet: None, gap_m: 20e-6, friction: 0.3 }
+    Grip { board: Some(Board::new(0.018, 2e-13)), sheet: None, gap_m: 20e-6, friction: 0.3 }
 }
 
 fn margins(outline: &Polygon, zones: &[Polygon], load: &Load, cells: usize) -> (f64, Margins) {
@@ -204,7 +204,7 @@ fn ranges() -> HoldRanges {
 fn remembering_changes_no_verdict() {
     let mut random = seeded(9);
     let air = Air::default();
-    let bed = Bed { board: Board::new(0.018, 2e-13), sheet: None };
+    let bed = Bed { board: Some(Board::new(0.018, 2e-13)), sheet: None };
     for _ in 0..20 {
         let outline = star(&mut random);
         let shape =
@@ -232,7 +232,7 @@ fn the_unfavourable_end_decides_the_outlook() {
     let air = Air::default();
     let outline = Polygon::rectangle(Vec2::new(0.0, 0.0), Vec2::new(400.0, 300.0));
     let shape = PieceShape::from_outline(&outline, &[], &zones(), ShapeOptions::default()).unwrap();
-    let bed = Bed { board: Board::new(0.018, 2e-13), sheet: None };
+    let bed = Bed { board: Some(Board::new(0.018, 2e-13)), sheet: None };
     let piece = RangedPiece::new(&shape, 5.0, &bed, &ranges());
     let outlook = |force: f64| {
         let load = Load {
@@ -248,6 +248,41 @@ fn the_unfavourable_end_decides_the_outlook() {
     assert_eq!(outlook(1.0), Outlook::Holds);
     assert_eq!(outlook(600.0), Outlook::AtRisk);
     assert_eq!(outlook(1e5), Outlook::Moves);
+}
+
+/// What is no number holds nothing and never passes for a margin.
+#[test]
+fn what_is_no_number_holds_nothing() {
+    let outline = Polygon::rectangle(Vec2::new(0.0, 0.0), Vec2::new(40.0, 30.0));
+    let shape = PieceShape::from_outline(&outline, &[], &zones(), ShapeOptions::default()).unwrap();
+    let load = Load {
+        force_n: Vec2::new(20.0, 0.0),
+        at_mm: Vec2::new(20.0, 0.0),
+        height_mm: 18.0,
+        up_n: 1.0,
+    };
+    let air = Air::default();
+    let piece = GrippedPiece::new(&shape, 0.0, &grip());
+    let blind = piece.contact(&[f64::NAN; 2], &air);
+    assert_eq!(blind.vacuum_n, 0.0);
+    assert_eq!(piece.margins(&blind, &load, &[]).smallest().0, 0.0);
+    let contact = piece.contact(&[40_000.0; 2], &air);
+    let nan = f64::NAN;
+    let loads = [
+        Load { force_n: Vec2::new(nan, 0.0), ..load },
+        Load { at_mm: Vec2::new(nan, 0.0), ..load },
+        Load { up_n: nan, ..load },
+        Load { height_mm: f64::INFINITY, ..load },
+    ];
+    for load in loads {
+        assert_eq!(piece.margins(&contact, &load, &[]).smallest().0, 0.0, "{load:?}");
+    }
+    let thin = Grip { board: Some(Board::new(0.0, 2e-13)), ..grip() };
+    let on_nothing = GrippedPiece::new(&shape, nan, &Grip { friction: nan, ..thin });
+    let contact = on_nothing.contact(&[40_000.0; 2], &air);
+    assert!(on_nothing.margins(&contact, &load, &[]).smallest().0 >= 0.0);
+    let bad_tab = Anchor { at_mm: Vec2::default(), force_n: nan };
+    assert!(piece.margins(&contact, &load, &[bad_tab]).smallest().0 >= 0.0);
 }
 
 proptest! {

@@ -36,7 +36,7 @@ fn ranges() -> HoldRanges {
 }
 
 fn bed() -> Bed {
-    Bed { board: Board::new(0.018, 2e-13), sheet: None }
+    Bed { board: Some(Board::new(0.018, 2e-13)), sheet: None }
 }
 
 fn network(bare_m2: &[f64], permeability_m2: f64, seam: f64) -> Network {
@@ -266,7 +266,7 @@ fn margins_fall_as_kerfs_open() {
         up_n: 5.0,
     };
     let loaded = |anchors| LoadedPiece { piece: 0, loads: vec![load], anchors };
-    let mut run = Run::new(&setup);
+    let mut run = Run::new(&setup).unwrap();
     let mut last = f64::INFINITY;
     for step in 0..20 {
         let result = run.step(&event(3, f64::from(step) * 2.0, vec![loaded(Vec::new())])).unwrap();
@@ -277,7 +277,7 @@ fn margins_fall_as_kerfs_open() {
         last = verdict.unfavourable.value;
     }
     let end = event(3, 38.0, vec![loaded(Vec::new())]);
-    let fresh = Run::new(&setup).step(&end).unwrap();
+    let fresh = Run::new(&setup).unwrap().step(&end).unwrap();
     let again = run.step(&end).unwrap();
     assert!(
         (fresh.verdicts[0].1.unfavourable.value / again.verdicts[0].1.unfavourable.value - 1.0)
@@ -289,13 +289,62 @@ fn margins_fall_as_kerfs_open() {
     assert!(tied.verdicts[0].1.unfavourable.value > last * 1.1);
 }
 
+/// A hard table with seals: no board to lose vacuum in, holes and edges leak.
+#[test]
+fn a_hard_table_holds_with_its_full_vacuum() {
+    let outline = Polygon::rectangle(Vec2::new(100.0, 100.0), Vec2::new(200.0, 200.0));
+    let shapes =
+        [PieceShape::from_outline(&outline, &[], &zones(1), ShapeOptions::default()).unwrap()];
+    let bed = Bed { board: None, sheet: None };
+    let mut setup = setup(&shapes, 1);
+    setup.bed = bed;
+    setup.pieces = vec![RangedPiece::new(&shapes[0], 3.0, &bed, &ranges())];
+    let mut run = Run::new(&setup).unwrap();
+    let load = Load {
+        force_n: Vec2::new(50.0, 0.0),
+        at_mm: Vec2::new(150.0, 150.0),
+        height_mm: 0.0,
+        up_n: 0.0,
+    };
+    let loaded = LoadedPiece { piece: 0, loads: vec![load], anchors: Vec::new() };
+    let holes = vec![kw_holddown::flow::Orifice::round(0.004, 0.61)];
+    let openings = vec![Openings { holes, bare_area_m2: 1.0, ..Openings::default() }];
+    let result = run.step(&Event { openings, open: vec![true], pieces: vec![loaded] }).unwrap();
+    let vacuum = Air::default().ambient_pa - result.solutions[0].zone_pa[0];
+    assert!(vacuum > 60_000.0);
+    let expected = 0.3 * (vacuum * 0.01 + 3.0) / 50.0;
+    let got = result.verdicts[0].1.likely.value;
+    assert!((got / expected - 1.0).abs() < 1e-6, "{got} {expected}");
+}
+
+#[test]
+fn setups_that_cannot_be_meant_are_refused() {
+    let shapes = [];
+    let refused = |change: &dyn Fn(&mut Setup)| {
+        let mut setup = setup(&shapes, 2);
+        change(&mut setup);
+        Run::new(&setup).unwrap_err().to_string()
+    };
+    let friction = refused(&|s| s.ranges.friction = Band { low: 0.4, likely: 0.3, high: 0.2 });
+    assert!(
+        friction.starts_with("friction runs from 0.4 over 0.3 to 0.2; it must rise"),
+        "{friction}"
+    );
+    let gap = refused(&|s| s.ranges.gap_m.high = 20.0);
+    assert!(gap.starts_with("contact gap in m"), "{gap}");
+    let board = refused(&|s| s.bed.board = Some(Board::new(0.0, 2e-13)));
+    assert!(board.starts_with("board or sheet: thickness in m is 0"), "{board}");
+    let sheet = kw_holddown::Layer { thickness_m: 18.0, permeability_m2: 0.0 };
+    assert!(refused(&|s| s.bed.sheet = Some(sheet)).contains("thickness in m is 18"));
+}
+
 #[test]
 fn events_that_do_not_fit_are_refused() {
     let outline = Polygon::rectangle(Vec2::new(300.0, 100.0), Vec2::new(600.0, 400.0));
     let shapes =
         [PieceShape::from_outline(&outline, &[], &zones(2), ShapeOptions::default()).unwrap()];
     let setup = setup(&shapes, 2);
-    let mut run = Run::new(&setup);
+    let mut run = Run::new(&setup).unwrap();
     let short = run.step(&event(1, 0.0, Vec::new()));
     assert!(matches!(short, Err(RunError::WrongZones { openings: 1, zones: 2, .. })));
     let missing =
