@@ -8,12 +8,13 @@ mod execute;
 mod flow;
 mod frame;
 mod home;
-mod modal;
+pub(crate) mod modal;
 mod motion;
 mod offsets;
 mod tools;
 
 use crate::context::ReadContext;
+use crate::explain::StateAfter;
 use crate::lex::{LexRules, LineReader};
 use crate::log::Log;
 use crate::parameters::Parameters;
@@ -28,6 +29,7 @@ use kw_base::Sources;
 use kw_geometry::Vec3;
 use modal::Modal;
 use offsets::Offsets;
+pub(crate) use offsets::system_name;
 use tools::Tools;
 
 /// Runs a program over the text.
@@ -102,6 +104,36 @@ impl<'a> Interpreter<'a> {
         self.select_work_system(1);
         self.update_tip();
         self.apply_start_codes();
+    }
+
+    /// What stays in force, for a person to read.
+    pub(crate) fn state_after(&self) -> StateAfter {
+        StateAfter {
+            program_mm: self.program_position(),
+            rotary_deg: self.rotary_deg - self.offsets.shift_deg,
+            tool: self.state.tool,
+            spindle: self.state.spindle,
+            spindle_rpm: self.state.spindle_rpm,
+            feed: self.modal.feed,
+            feed_unit: self.feed_unit(),
+            feed_mode: self.modal.feed_mode,
+            motion: self.modal.motion,
+            plane: self.modal.plane,
+            absolute: self.modal.absolute,
+            inch: self.modal.inch,
+            work_system: self.offsets.system,
+            compensation: self.state.compensation,
+        }
+    }
+
+    /// What codes mean.
+    pub(crate) fn rules(&self) -> &LexRules {
+        &self.rules
+    }
+
+    /// What the program is read against.
+    pub(crate) fn context(&self) -> &'a ReadContext<'a> {
+        self.context
     }
 
     /// The results.

@@ -3,6 +3,7 @@
 //! Knows no travel limits, forces or checks: it only says what a program means.
 
 pub mod context;
+pub mod explain;
 pub mod faults;
 mod interpret;
 mod lex;
@@ -13,6 +14,7 @@ pub mod spans;
 pub mod toolpath;
 
 pub use context::{ReadContext, ReadHead, ReadRotary, ReadTool};
+pub use explain::{BlockExplanation, explain};
 pub use faults::{FaultInfo, faults};
 pub use parameters::Parameters;
 pub use reading::{EndState, Reading, Stated, read};

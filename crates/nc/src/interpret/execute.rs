@@ -231,6 +231,17 @@ impl Interpreter<'_> {
         }
     }
 
+    /// Unit of F in the mode of length per minute.
+    pub(crate) fn feed_unit(&self) -> &'static str {
+        match self.context.dialect.feed_unit {
+            _ if self.modal.inch => "in/min",
+            _ if self.rules.strict => "mm/min",
+            FeedUnit::MmPerMin => "mm/min",
+            FeedUnit::MPerMin => "m/min",
+            FeedUnit::MmPerS => "mm/s",
+        }
+    }
+
     /// Computes the feed in mm/min anew after F, units, mode or spindle speed changed.
     pub(crate) fn update_rate(&mut self) {
         let number = self.modal.feed.unwrap_or(0.0);

@@ -36,6 +36,15 @@ pub(crate) struct Flow {
     repeated: u64,
 }
 
+/// What a watcher is told about a block beside the block itself.
+#[derive(Clone, Copy, Debug)]
+pub(crate) struct Shown {
+    /// Number of subprograms that it is inside of.
+    pub(crate) depth: usize,
+    /// Number of motions that it gave.
+    pub(crate) moves: usize,
+}
+
 /// Where a program starts.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
 struct Entry {
@@ -60,22 +69,42 @@ impl<'a> Interpreter<'a> {
         let mut block = Block::default();
         self.look_at_encoding();
         while !self.flow.ended {
-            if self.flow.at >= self.lines.text.len() {
-                self.text_ended();
-                continue;
-            }
-            let mut context = LineContext {
-                rules: &self.rules,
-                parameters: &self.parameters,
-                log: &mut self.log,
-            };
-            self.flow.next = self.lines.read(self.flow.at, &mut block, &mut context);
-            if !block.blank {
-                self.run_block(&block);
-            }
-            self.flow.at = self.flow.next;
+            self.step(&mut block);
         }
         self.look_behind_end();
+    }
+
+    /// Runs the program to its end and shows every block after it ran, those of subprograms the
+    /// first time only.
+    pub(crate) fn run_watched(&mut self, mut watch: impl FnMut(&Self, &Block, Shown)) {
+        let mut block = Block::default();
+        self.look_at_encoding();
+        while !self.flow.ended {
+            let shown = self.flow.calls.last().is_none_or(|call| call.counts);
+            let (depth, moves_before) = (self.flow.calls.len(), self.path.len());
+            if self.step(&mut block) && shown {
+                let moves = self.path.len() - moves_before;
+                watch(self, &block, Shown { depth, moves });
+            }
+        }
+        self.look_behind_end();
+    }
+
+    /// Runs one line; `false` if there is no block on it.
+    #[inline]
+    fn step(&mut self, block: &mut Block) -> bool {
+        if self.flow.at >= self.lines.text.len() {
+            self.text_ended();
+            return false;
+        }
+        let mut context =
+            LineContext { rules: &self.rules, parameters: &self.parameters, log: &mut self.log };
+        self.flow.next = self.lines.read(self.flow.at, block, &mut context);
+        if !block.blank {
+            self.run_block(block);
+        }
+        self.flow.at = self.flow.next;
+        !block.blank
     }
 
     #[inline]

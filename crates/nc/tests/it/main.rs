@@ -5,6 +5,8 @@
 
 mod conditions;
 mod demo;
+mod explained;
+mod expressions;
 mod faulty;
 mod frames;
 mod habits;
