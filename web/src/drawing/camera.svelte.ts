@@ -1,8 +1,8 @@
 import { fit, keepNear, pan, zoomAt, type Box, type Padding, type Point, type View } from './view';
 import { grow } from './shapes';
 
-const PADDING: Padding = { left: 44, right: 52, top: 44, bottom: 58 };
-const NARROW_PADDING: Padding = { left: 16, right: 40, top: 40, bottom: 64 };
+const PADDING: Padding = { left: 44, right: 52, top: 44, bottom: 66 };
+const NARROW_PADDING: Padding = { left: 16, right: 40, top: 40, bottom: 84 };
 /** A drawing narrower than this gets less paper around the sheet, pixels. */
 const NARROW_PX = 560;
 /** Table shown around what is brought into view, mm. */

@@ -9,7 +9,7 @@ export const QUESTION_OF_CHECK: Readonly<Record<string, Question>> = {
   'outside-table': 'fit',
   'into-stop': 'fit',
   'too-deep': 'fit',
-  'datum-not-described': 'fit',
+  'work-offset-unknown': 'fit',
 
   'tool-unknown': 'tools',
   'tool-never-called': 'tools',
@@ -19,6 +19,10 @@ export const QUESTION_OF_CHECK: Readonly<Record<string, Question>> = {
   'rating-missing': 'tools',
   'speed-above-rating': 'tools',
   'speed-outside-spindle': 'tools',
+  'tool-number-too-high': 'tools',
+  'offset-number-too-high': 'tools',
+  'length-offset-unknown': 'tools',
+  'compensation-radius-unknown': 'tools',
 
   'rapid-below-surface': 'cut',
   'cut-without-spindle': 'cut',

@@ -11,9 +11,9 @@ export const checksDe: Record<keyof typeof checksEn, Required<CheckWords>> = {
   'outside-table': { brief: 'neben dem Tisch', title: 'Das Werkzeug läuft über den Tisch hinaus' },
   'into-stop': { brief: 'in den Anschlag', title: 'Das Werkzeug läuft in einen Anschlag' },
   'too-deep': { brief: 'zu tief', title: 'Der Schnitt geht tiefer, als die Opferplatte erlaubt' },
-  'datum-not-described': {
+  'work-offset-unknown': {
     brief: 'Nullpunkt fehlt',
-    title: 'Ein Nullpunkt ist in der Maschine nicht beschrieben',
+    title: 'Ein Nullpunkt ist für diese Maschine nicht beschrieben',
   },
   'tool-unknown': { brief: 'unbekannt', title: 'Das Programm ruft ein unbekanntes Werkzeug' },
   'tool-never-called': {

@@ -7,7 +7,7 @@ export const checksEn = {
   'outside-table': { brief: 'off the table' },
   'into-stop': { brief: 'into a stop' },
   'too-deep': { brief: 'too deep' },
-  'datum-not-described': { brief: 'datum unknown' },
+  'work-offset-unknown': { brief: 'datum unknown' },
   'tool-unknown': { brief: 'unknown tool' },
   'tool-never-called': { brief: 'no tool called' },
   'tool-not-in-magazine': { brief: 'not loaded' },
