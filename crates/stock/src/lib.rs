@@ -5,26 +5,37 @@
 
 mod bins;
 mod columns;
+mod crossing;
+pub mod cuts;
 mod cutting;
 mod engagement;
+mod fit;
 pub mod grid;
 mod leg;
 pub mod map;
 mod mask;
 pub mod moves;
+pub mod pieces;
 pub mod profile;
 mod ramp;
 mod rig;
+mod runs;
 mod scaled;
 pub mod setup;
 mod span;
+mod split;
 pub mod sweep;
 mod tile;
+pub mod touch;
+mod trace;
 
+pub use cuts::{Cut, cuts};
 pub use grid::{Grid, MapError};
 pub use map::{Cell, DepthMap};
 pub use moves::{MoveColumns, MoveFlags};
+pub use pieces::{CellRun, Piece, PieceClass, PieceEnd, PieceOptions, Pieces, Rest, pieces};
 pub use profile::{Profile, ProfileGap, Shape};
 pub use rig::GapReason;
 pub use setup::{BodyPart, Cutter, Part, StockSetup, StockTool};
 pub use sweep::{Stock, SweepGap, SweepOptions, sweep};
+pub use touch::Touch;

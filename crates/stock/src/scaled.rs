@@ -95,6 +95,29 @@ impl Contour {
         Self { radius: profile.radius_mm / step_mm, form }
     }
 
+    /// Largest radius, in cells, that is at most `height` depth steps above the tip; 0 below it.
+    pub fn radius_at(&self, height: f64) -> f64 {
+        let fits = |radius: f64| {
+            let square = (radius * radius) as f32;
+            let at = match &self.form {
+                Form::Flat => 0.0,
+                Form::Round(round) => round.at(square),
+                Form::Cone(cone) => cone.at(square),
+                Form::Table(table) => table.at(square),
+            };
+            f64::from(at) <= height
+        };
+        if !fits(0.0) || fits(self.radius) {
+            return if fits(0.0) { self.radius } else { 0.0 };
+        }
+        let (mut low, mut high) = (0.0, self.radius);
+        for _ in 0..30 {
+            let middle = 0.5 * (low + high);
+            if fits(middle) { low = middle } else { high = middle }
+        }
+        low
+    }
+
     /// A flat disc.
     pub fn flat(radius: f64) -> Self {
         Self { radius, form: Form::Flat }

@@ -39,12 +39,6 @@ impl Stadium {
         first_cell(low)..end_cell(high)
     }
 
-    /// The stretch of a row inside; empty (low above high) if there is none.
-    #[inline]
-    pub fn interval(&self, y: f64) -> Interval {
-        self.slabs().interval(y).0
-    }
-
     /// What rows need, computed once.
     pub fn slabs(&self) -> Slabs {
         let away_from_zero = |v: f64| if v.abs() < FLAT { FLAT.copysign(v) } else { v };
@@ -94,7 +88,7 @@ impl Slabs {
     /// The stretch of a row inside the stadium and inside the disc at a. Free of branches, so that
     /// several rows are computed at once.
     #[inline]
-    fn interval(&self, y: f64) -> (Interval, Interval) {
+    pub fn interval(&self, y: f64) -> (Interval, Interval) {
         let (dy, dy_b) = (y - self.a.y, y - self.b.y);
         let (disc_a, disc_b) = (half_width(self.square, dy), half_width(self.square, dy_b));
         let (a_low, a_high) = (self.a.x - disc_a, self.a.x + disc_a);

@@ -64,6 +64,15 @@ pub struct Stock {
     pub gaps: Vec<SweepGap>,
     /// Cells visited, counted once for every move that visits them.
     pub cells_visited: u64,
+    /// How it was swept.
+    pub options: SweepOptions,
+}
+
+impl Stock {
+    /// Number of moves that were swept.
+    pub(crate) fn end_move(&self, path: &Toolpath) -> usize {
+        self.options.end_move.map_or(path.len(), |end| (end as usize).min(path.len()))
+    }
 }
 
 /// Moves that could not be swept.
@@ -103,7 +112,7 @@ pub fn sweep(
         visited += columns::add(&context, &mut moves, bins.moves.clone(), &tallies);
     });
     engagement::average(&mut moves, path, &rig, options.engagement_window_mm);
-    Ok(Stock { map, moves, gaps, cells_visited: visited })
+    Ok(Stock { map, moves, gaps, cells_visited: visited, options: *options })
 }
 
 /// What every tile needs.

@@ -4,3 +4,4 @@
 
 mod closed_forms;
 mod pencil;
+mod pieces;
