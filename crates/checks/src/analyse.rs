@@ -3,7 +3,7 @@
 use crate::fit::into_stop::IntoStop;
 use crate::fit::outside_sheet::OutsideSheet;
 use crate::fit::outside_table::OutsideTable;
-use crate::fit::rapid_below_surface;
+use crate::fit::rapid_below_surface::RapidBelowSurface;
 use crate::fit::too_deep::TooDeep;
 use crate::fit::travel_exceeded::TravelExceeded;
 use crate::program::cut_without_spindle::CutWithoutSpindle;
@@ -65,6 +65,7 @@ struct MoveChecks<'a> {
     table: OutsideTable,
     stop: IntoStop<'a>,
     deep: TooDeep,
+    rapid: RapidBelowSurface,
     feed_zero: FeedZero,
     feed_axis: FeedAboveAxis,
     spindle: CutWithoutSpindle,
@@ -80,6 +81,7 @@ fn check_moves(ctx: &Context<'_>, log: &mut FindingLog) {
         table: OutsideTable::default(),
         stop: IntoStop::new(&ctx.setup.machine.stop, &path.events),
         deep: TooDeep::default(),
+        rapid: RapidBelowSurface::default(),
         feed_zero: FeedZero::default(),
         feed_axis: FeedAboveAxis::new(ctx),
         spindle: CutWithoutSpindle::default(),
@@ -101,7 +103,7 @@ impl MoveChecks<'_> {
         self.table.visit(ctx, m, &tip, log);
         self.stop.visit(ctx, m, &tip, log);
         self.deep.visit(ctx, m, &tip, log);
-        rapid_below_surface::visit(ctx, m, &tip, log);
+        self.rapid.visit(ctx, m, &tip, log);
         self.feed_zero.visit(ctx, m, log);
         self.feed_axis.visit(ctx, m, log);
         self.spindle.visit(ctx, m, &tip, log);

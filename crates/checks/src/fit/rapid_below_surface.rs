@@ -4,7 +4,7 @@ use crate::Context;
 use crate::context::SURFACE_TOLERANCE_MM;
 use crate::registry::check_info;
 use kw_base::{Finding, FindingLog};
-use kw_geometry::Bounds;
+use kw_geometry::{Bounds, Vec2};
 use kw_nc::toolpath::Origin;
 use kw_nc::{Move, MoveKind};
 
@@ -18,15 +18,50 @@ check_info!(
 /// Sideways motion smaller than this still counts as straight up, mm.
 const SIDEWAYS_MM: f64 = 1e-6;
 
-/// Tells rapid moves below the surface.
-pub fn visit(ctx: &Context<'_>, m: &Move<'_>, tip: &Bounds, log: &mut FindingLog) {
-    if m.kind != MoveKind::Rapid || m.origin == Origin::Cycle || !ctx.reaches_below_surface(tip) {
-        return;
+/// Tells rapid moves below the surface; remembers the hole being drilled.
+#[derive(Default)]
+pub struct RapidBelowSurface {
+    /// Where the last plunge at feed went, and how deep the tip has been there.
+    hole: Option<(Vec2, f64)>,
+}
+
+impl RapidBelowSurface {
+    /// Takes the next move with the box of its tip positions.
+    pub fn visit(&mut self, ctx: &Context<'_>, m: &Move<'_>, tip: &Bounds, log: &mut FindingLog) {
+        let back_in_hole = self.follow_hole(m);
+        if m.kind != MoveKind::Rapid
+            || m.origin == Origin::Cycle
+            || back_in_hole
+            || !ctx.reaches_below_surface(tip)
+            || is_retract(m)
+            || is_beside_sheet(ctx, m, tip)
+            || !INFO.wanted(log)
+        {
+            return;
+        }
+        log.push_wanted(finding(ctx, m, tip));
     }
-    if is_retract(m) || is_beside_sheet(ctx, m, tip) || !INFO.wanted(log) {
-        return;
+
+    /// Follows straight plunges; says whether this is a rapid within a hole drilled just before, as
+    /// peck drilling does.
+    fn follow_hole(&mut self, m: &Move<'_>) -> bool {
+        let (from, to) = (m.tip_from_mm(), m.tip_to_mm());
+        if m.arc.is_some() || from.xy().distance(to.xy()) >= SIDEWAYS_MM {
+            self.hole = None;
+            return false;
+        }
+        match &mut self.hole {
+            Some((at, deepest)) if at.distance(to.xy()) < SIDEWAYS_MM => {
+                if m.kind == MoveKind::Rapid {
+                    return to.z >= *deepest;
+                }
+                *deepest = deepest.min(to.z);
+            }
+            _ if m.kind != MoveKind::Rapid => self.hole = Some((to.xy(), from.z.min(to.z))),
+            _ => {}
+        }
+        false
     }
-    log.push_wanted(finding(ctx, m, tip));
 }
 
 /// Straight up out of the material.
