@@ -40,11 +40,22 @@ pub fn strip_share(from_middle: f64, width: f64) -> f64 {
     (0.5 - math::asin(z.clamp(-1.0, 1.0)) / PI).clamp(0.0, 1.0)
 }
 
+/// Samples side by side, so that the sums run in parallel lanes: the same order on every machine.
+const LANES: usize = 4;
+/// Pressure ratio below which nothing more changes.
+const LEAST_RATIO: f64 = 1e-9;
+
+#[derive(Clone, Copy, Debug, PartialEq, Default)]
+struct Block {
+    share: [f64; LANES],
+    weight: [f64; LANES],
+}
+
 /// A weighted sample of u over a cover. The loss of vacuum for any plenum pressure follows from it
 /// without evaluating u again.
 #[derive(Clone, Debug, PartialEq)]
 pub struct LossField {
-    samples: Vec<(f64, f64)>,
+    blocks: Vec<Block>,
 }
 
 impl LossField {
@@ -65,7 +76,7 @@ impl LossField {
             let share = both(edge, math::exp(-distance / contact_length));
             (share, w * 2.0 * s * scale / math::tan(angle))
         };
-        Self { samples: quadrature::unit_interval(PANELS).map(at).collect() }
+        Self::from_samples(quadrature::unit_interval(PANELS).map(at))
     }
 
     /// A strip open on both sides; losses are means over it. `width`, `edge_length` (board thickness, above
@@ -83,29 +94,49 @@ impl LossField {
             let edge = strip_share((0.5 * width - from_edge) / edge_length, width / edge_length);
             (both(edge, contact::strip_share(from_edge, width, contact_length)), w * 2.0 * s)
         };
-        Self { samples: quadrature::unit_interval(PANELS).map(at).collect() }
+        Self::from_samples(quadrature::unit_interval(PANELS).map(at))
+    }
+
+    fn from_samples(samples: impl Iterator<Item = (f64, f64)>) -> Self {
+        let mut blocks = Vec::new();
+        for (i, (share, weight)) in samples.enumerate() {
+            if i % LANES == 0 {
+                blocks.push(Block::default());
+            }
+            if let Some(block) = blocks.last_mut() {
+                block.share[i % LANES] = share;
+                block.weight[i % LANES] = weight;
+            }
+        }
+        Self { blocks }
     }
 
     /// The same samples with all weights times a factor.
     fn scaled(mut self, factor: f64) -> Self {
-        self.samples.iter_mut().for_each(|(_, weight)| *weight *= factor);
+        let weights = self.blocks.iter_mut().flat_map(|block| &mut block.weight);
+        weights.for_each(|weight| *weight *= factor);
         self
     }
 
     /// Integral of u: the loss in p² terms.
     pub fn of_squares(&self) -> f64 {
-        self.samples.iter().map(|(u, w)| u * w).sum()
+        let of = |b: &Block| (0..LANES).map(|i| b.share[i] * b.weight[i]).sum::<f64>();
+        self.blocks.iter().map(of).sum()
     }
 
     /// Integral of (p − p_z)/(pa − p_z), the loss of vacuum, at `pressure_ratio` r = p_z/pa in 0 to 1.
     pub fn of_vacuum(&self, pressure_ratio: f64) -> f64 {
-        let r = pressure_ratio.clamp(0.0, 1.0);
+        let r = pressure_ratio.clamp(LEAST_RATIO, 1.0);
         let (squared, rest) = (r * r, 1.0 - r * r);
-        // (√(r² + u(1−r²)) − r)/(1−r), written without cancellation near r = 1.
-        self.samples
-            .iter()
-            .map(|&(u, w)| w * u * (1.0 + r) / ((squared + u * rest).sqrt() + r))
-            .sum()
+        let mut sums = [0.0; LANES];
+        for block in &self.blocks {
+            for (lane, sum) in sums.iter_mut().enumerate() {
+                // (√(r² + u(1−r²)) − r)/(1−r), written without cancellation near r = 1.
+                let u = block.share[lane];
+                *sum += block.weight[lane] * u / ((squared + u * rest).sqrt() + r);
+            }
+        }
+        (1.0 + r) * sums.iter().sum::<f64>()
     }
 }
 

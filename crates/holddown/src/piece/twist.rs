@@ -8,14 +8,28 @@
 
 use kw_geometry::Vec2;
 
+/// Points side by side, so that the sums run in parallel lanes: the same order on every machine.
+const LANES: usize = 4;
+
+/// Some contact points; lanes without point have weight 0.
+#[derive(Clone, Copy, Debug, PartialEq)]
+struct Block {
+    x: [f64; LANES],
+    y: [f64; LANES],
+    weight: [f64; LANES],
+    spread: [f64; LANES],
+}
+
+impl Block {
+    const EMPTY: Self =
+        Self { x: [0.0; LANES], y: [0.0; LANES], weight: [0.0; LANES], spread: [1.0; LANES] };
+}
+
 /// Contact points with the friction force each can give, N, about the centre of pressure.
 #[derive(Clone, Debug, Default, PartialEq)]
 pub(crate) struct Points {
-    x: Vec<f64>,
-    y: Vec<f64>,
-    weight: Vec<f64>,
-    /// Mean square distance of the cell's area from its centre along one direction, mm².
-    spread: Vec<f64>,
+    blocks: Vec<Block>,
+    count: usize,
 }
 
 /// Newton steps; 3 to 8 are usual.
@@ -25,32 +39,39 @@ const POLISH: f64 = 1e-6;
 
 impl Points {
     pub(crate) fn clear(&mut self) {
-        self.x.clear();
-        self.y.clear();
-        self.weight.clear();
-        self.spread.clear();
+        self.blocks.clear();
+        self.count = 0;
     }
 
+    /// Adds a point with the mean square distance of its area from it along one direction, mm².
     pub(crate) fn push(&mut self, at: Vec2, weight: f64, spread: f64) {
-        self.x.push(at.x);
-        self.y.push(at.y);
-        self.weight.push(weight);
-        self.spread.push(spread);
+        let lane = self.count % LANES;
+        if lane == 0 {
+            self.blocks.push(Block::EMPTY);
+        }
+        if let Some(block) = self.blocks.last_mut() {
+            block.x[lane] = at.x;
+            block.y[lane] = at.y;
+            block.weight[lane] = weight;
+            block.spread[lane] = spread;
+        }
+        self.count += 1;
     }
 
     /// Largest force, N, along the unit vector `direction` at `at` (mm, from the centre of pressure) that
-    /// friction resists, for the point weights given as forces. An upper bound, polished to 1e-6.
+    /// friction resists, for the point weights given as forces; polished to 1e-6.
     ///
     /// Cells act as if a little smaller near the rotation centre, which is on the safe side. 0 without
     /// points.
     pub(crate) fn capacity(&self, at: Vec2, direction: Vec2) -> f64 {
-        let total: f64 = self.weight.iter().sum();
-        let inertia: f64 = (0..self.x.len())
-            .map(|i| {
-                let (x, y) = (self.x[i], self.y[i]);
-                self.weight[i] * (x * x + y * y + 2.0 * self.spread[i])
-            })
-            .sum();
+        let (mut total, mut inertia) = (0.0, 0.0);
+        for block in &self.blocks {
+            for i in 0..LANES {
+                let (x, y) = (block.x[i], block.y[i]);
+                total += block.weight[i];
+                inertia += block.weight[i] * (x * x + y * y + 2.0 * block.spread[i]);
+            }
+        }
         if total.is_nan() || total <= 0.0 || inertia.is_nan() || inertia <= 0.0 {
             return 0.0;
         }
@@ -123,32 +144,34 @@ impl Frame<'_> {
         None
     }
 
+    #[allow(clippy::needless_range_loop, reason = "six sums share one lane index")]
     fn power(&self, [turn, across]: [f64; 2]) -> Power {
-        let Points { x, y, weight, spread } = self.points;
-        let count = x.len();
-        let (y, weight, spread) = (&y[..count], &weight[..count], &spread[..count]);
         let inverse = 1.0 / self.size;
         let (dx, dy) = (self.direction.x * inverse, self.direction.y * inverse);
         let c = inverse * inverse;
-        let mut sums = [0.0; 6];
-        for i in 0..count {
-            let along = x[i] * dx + y[i] * dy;
-            let lever = self.offset - (y[i] * dx - x[i] * dy);
-            let own = spread[i] * c;
-            let a = 1.0 + turn * lever;
-            let b = across + turn * along;
-            let speed = (a * a + b * b + turn * turn * own).sqrt();
-            let w = weight[i] / speed;
-            let p = a * lever + b * along + turn * own;
-            let q = w / (speed * speed);
-            sums[0] += weight[i] * speed;
-            sums[1] += w * p;
-            sums[2] += w * b;
-            sums[3] += w * (lever * lever + along * along + own) - q * p * p;
-            sums[4] += w * along - q * p * b;
-            sums[5] += w - q * b * b;
+        let mut sums = [[0.0; LANES]; 6];
+        for block in &self.points.blocks {
+            for i in 0..LANES {
+                let (x, y, weight) = (block.x[i], block.y[i], block.weight[i]);
+                let along = x * dx + y * dy;
+                let lever = self.offset - (y * dx - x * dy);
+                let own = block.spread[i] * c;
+                let a = 1.0 + turn * lever;
+                let b = across + turn * along;
+                let speed = (a * a + b * b + turn * turn * own).sqrt();
+                let per_speed = 1.0 / speed;
+                let w = weight * per_speed;
+                let p = (a * lever + b * along + turn * own) * per_speed;
+                let q = b * per_speed;
+                sums[0][i] += weight * speed;
+                sums[1][i] += weight * p;
+                sums[2][i] += weight * q;
+                sums[3][i] += w * (lever * lever + along * along + own - p * p);
+                sums[4][i] += w * (along - p * q);
+                sums[5][i] += w * (1.0 - q * q);
+            }
         }
-        let [value, g1, g2, h11, h12, h22] = sums;
+        let [value, g1, g2, h11, h12, h22] = sums.map(|lanes| lanes.iter().sum::<f64>());
         Power { value, gradient: [g1, g2], curvature: [h11, h12, h22] }
     }
 }
