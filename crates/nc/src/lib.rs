@@ -6,6 +6,7 @@ pub mod context;
 pub mod explain;
 pub mod faults;
 mod interpret;
+pub mod knife;
 mod lex;
 mod log;
 mod parameters;

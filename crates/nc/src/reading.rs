@@ -41,6 +41,8 @@ pub struct Stated {
     pub speed: Option<u32>,
     /// The end, M2 or M30.
     pub end: Option<u32>,
+    /// The second of a pair of `%` lines, where it ends the program instead of M2 or M30.
+    pub percent_end: Option<u32>,
     /// The first block that moves.
     pub first_move: Option<u32>,
     /// The first block that moves at feed.

@@ -138,6 +138,9 @@ impl Interpreter<'_> {
             block.code(Group::Once),
             Some(Code::G92 | Code::G92_1 | Code::G92_2 | Code::G92_3 | Code::G52)
         );
+        let sets_active = block.has_code(Code::G10, Group::Once)
+            && block.get(b'P').is_some_and(|p| p.round() == f64::from(self.offsets.system));
+        let shifts = shifts || sets_active;
         let moves_datum = block.groups & Group::WorkSystem.bit() != 0;
         if shifts || moves_datum {
             let message = || "offsets are changed while compensation is on".to_owned();

@@ -195,11 +195,16 @@ impl Interpreter<'_> {
 
     /// G93, G94, G95.
     pub(crate) fn set_feed_mode(&mut self, code: Code) {
-        self.modal.feed_mode = match code {
+        let mode = match code {
             Code::G93 => FeedMode::InverseTime,
             Code::G95 => FeedMode::PerTurn,
             _ => FeedMode::PerMinute,
         };
+        if mode != self.modal.feed_mode {
+            // A number meant for one mode has no meaning in another.
+            self.modal.feed = None;
+            self.modal.feed_mode = mode;
+        }
         self.update_rate();
     }
 

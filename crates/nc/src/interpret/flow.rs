@@ -176,6 +176,9 @@ impl<'a> Interpreter<'a> {
         } else if !self.flow.words_seen && self.flow.opened.is_none() {
             self.flow.opened = Some(block.span());
         } else {
+            if self.flow.opened.is_some() {
+                self.stated.percent_end = Some(block.at);
+            }
             self.flow.closed = true;
             self.flow.ended = true;
         }

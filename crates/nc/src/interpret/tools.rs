@@ -292,16 +292,17 @@ impl Interpreter<'_> {
                     duration_s: mapped.duration_s,
                 };
                 self.event(block.at, kind);
-                self.act(mapped.action, index);
+                self.act(block, mapped.action, index);
             }
         }
     }
 
-    fn act(&mut self, action: Action, index: u16) {
+    fn act(&mut self, block: &Block, action: Action, index: u16) {
         match action {
             Action::SelectHead => {
                 if let Some(&Some(head)) = self.tools.select.get(usize::from(index)) {
                     self.select_head(head);
+                    self.apply_length_of_head(block);
                 }
             }
             Action::HeadDown => self.state.head_down = true,
@@ -313,6 +314,15 @@ impl Interpreter<'_> {
             _ => return,
         }
         self.state_changed();
+    }
+
+    /// After a head was selected by code: its tool's length, where length comes with the tool.
+    fn apply_length_of_head(&mut self, block: &Block) {
+        let with_tool =
+            !self.rules.strict && self.context.dialect.length_offset == LengthOffset::WithTool;
+        if let Some(tool) = self.state.tool.filter(|_| with_tool) {
+            self.apply_table_length(block, tool);
+        }
     }
 
     /// Makes a head the active one, with the tool in it and its offset.

@@ -262,14 +262,14 @@ impl<'a> Line<'_, 'a, '_> {
         }
     }
 
-    /// Reports a comment inside a comment and passes over both, as far as they close on the line.
+    /// Reports a comment inside a comment and passes over both, if the outer one closes soon.
     fn nested_comment(&mut self, nested: usize, first_close: usize) {
         let at = self.reader.base + nested as u32;
         let message = || "a comment holds another (".to_owned();
         self.block.faulty = true;
         self.context.log.say(faults::COMMENT_NESTED, Span::new(at, at + 1), message);
         let mut open = 1;
-        for (index, &b) in self.text()[first_close..].iter().enumerate() {
+        for (index, &b) in self.text()[first_close..].iter().take(LONGEST_LINE).enumerate() {
             match b {
                 b'\n' | b'\r' => return,
                 b'(' => open += 1,

@@ -10,6 +10,7 @@ mod expressions;
 mod faulty;
 mod frames;
 mod habits;
+mod knife;
 mod machine;
 mod odd_bytes;
 mod report;

@@ -69,7 +69,7 @@ fn a_line_of_a_million_characters_is_read() {
     assert_eq!(names(&reading), Vec::<&str>::new());
     at(reading.end.axis_mm, [1.0, 2.0, 0.0]);
     assert_eq!(names(&read_strictly(&text)), ["line-too-long"]);
-    for hostile in ["[", "#", "(", "X", "-", "X[", "1", "X1", "X[1?"] {
+    for hostile in ["[", "#", "(", "X", "-", "X[", "1", "X1", "X[1?", "(a(b)", "#1", "U1 ", "X1]"] {
         let text = format!("G0 X{}\nG0 X7\nM2\n", hostile.repeat(1_000_000 / hostile.len()));
         let reading = read_text(&text);
         at(reading.end.axis_mm, [7.0, 0.0, 0.0]);
