@@ -149,7 +149,7 @@ impl<'a> Planner<'a> {
             record(plan, *now_s, timed);
         };
         match &mut self.jerk {
-            Some(pass) => pass.run(&self.stretch, each),
+            Some(pass) => pass.run(&mut self.stretch, each),
             None => self.stretch.run(each),
         }
         self.stretch.clear();

@@ -63,6 +63,18 @@ impl Stretch {
         self.jerk.push(step.jerk);
     }
 
+    /// Applies the limit by the following leg to all nodes, and lets nothing move between.
+    pub fn apply_legs(&mut self) {
+        let mut leg = 0.0;
+        for i in (0..self.length.len()).rev() {
+            leg += self.length[i];
+            if self.per_leg[i].is_finite() {
+                self.speed_squared[i] = self.speed_squared[i].min(self.per_leg[i] * leg);
+                leg = 0.0;
+            }
+        }
+    }
+
     /// Lowers each node's speed so that the stretch can still come to rest at its end.
     fn look_back(&mut self) {
         let (mut next, mut leg) = (0.0_f64, 0.0_f64);

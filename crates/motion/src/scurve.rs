@@ -37,25 +37,20 @@ impl PathLimits {
         }
     }
 
+    /// Length that a ramp takes more per higher speed at its end, s.
+    fn ramp_slope(self, low: f64, high: f64) -> f64 {
+        let change = high - low;
+        if change * self.jerk >= self.acceleration * self.acceleration {
+            high / self.acceleration + 0.5 * self.acceleration / self.jerk
+        } else {
+            let time = (change / self.jerk).sqrt();
+            time + 0.5 * (low + high) / (self.jerk * time)
+        }
+    }
+
     /// Length of a ramp between two speeds, mm.
     pub(crate) fn ramp_length(self, low: f64, high: f64) -> f64 {
         0.5 * (low + high) * self.ramp_s(high - low)
-    }
-
-    /// Speed and acceleration after speeding up over a length as fast as the jerk allows, from
-    /// `speed` ≥ 0 and `acceleration` ≥ 0.
-    pub(crate) fn reach(self, speed: f64, acceleration: f64, length: f64) -> (f64, f64) {
-        let a = acceleration.min(self.acceleration);
-        let time = (self.acceleration - a) / self.jerk;
-        let grown = Phase { time, speed, acceleration: a, jerk: self.jerk };
-        let rest = length - grown.length_after(time);
-        if rest >= 0.0 {
-            let at_full = grown.speed_after(time);
-            let squared = at_full * at_full + 2.0 * self.acceleration * rest;
-            return (squared.sqrt(), self.acceleration);
-        }
-        let time = grown.time_at(length);
-        (grown.speed_after(time), a + self.jerk * time)
     }
 }
 
@@ -92,7 +87,7 @@ impl Hill {
     }
 
     /// The peak speed whose two ramps fill the length: closed form where both ramps reach the
-    /// full acceleration, else bracketed secant steps to the last digits.
+    /// full acceleration, else Newton steps to the last digits.
     fn peak(&self, low: f64, high: f64) -> f64 {
         let PathLimits { acceleration: a, jerk, .. } = self.limits;
         let (v0, v1) = (self.entry, self.exit);
@@ -109,31 +104,27 @@ impl Hill {
         self.bracketed(low, high)
     }
 
-    /// Root of [`Self::excess`] between a low and a high peak (method of Illinois; Dowell and
-    /// Jarratt 1971).
+    /// Root of [`Self::excess`] between a low and a high peak: Newton's method, halving the
+    /// bracket where it would leave it.
     fn bracketed(&self, mut low: f64, mut high: f64) -> f64 {
-        let (mut below, mut above) = (self.excess(low), self.excess(high));
-        for _ in 0..60 {
-            if high - low <= 1e-13 * high || below >= 0.0 {
-                break;
-            }
-            let middle = (low * above - high * below) / (above - below);
-            let value = self.excess(middle);
-            if value < 0.0 {
-                if below.abs() < 2.0 * value.abs() {
-                    above *= 0.5;
-                }
-                (low, below) = (middle, value);
-            } else if value > 0.0 {
-                if above.abs() < 2.0 * value.abs() {
-                    below *= 0.5;
-                }
-                (high, above) = (middle, value);
+        let mut peak = 0.5 * (low + high);
+        for _ in 0..100 {
+            let excess = self.excess(peak);
+            if excess > 0.0 {
+                high = peak;
             } else {
-                return middle;
+                low = peak;
             }
+            let slope =
+                self.limits.ramp_slope(self.entry, peak) + self.limits.ramp_slope(self.exit, peak);
+            let next = peak - excess / slope;
+            let next = if next > low && next < high { next } else { 0.5 * (low + high) };
+            if (next - peak).abs() <= 1e-15 * high {
+                return next;
+            }
+            peak = next;
         }
-        low
+        peak
     }
 }
 
@@ -328,15 +319,5 @@ mod tests {
             assert!((before - profile.duration_s()).abs() < 1e-9);
         }
         assert!(Hill { entry: 0.0, exit: 80.0, length: 2.0, limits: LIMITS }.profile().is_none());
-    }
-
-    #[test]
-    fn reach_agrees_with_a_ramp_begun_earlier() {
-        // From rest over 5 mm in one go or in three.
-        let whole = LIMITS.reach(0.0, 0.0, 5.0);
-        let (v, a) = LIMITS.reach(0.0, 0.0, 0.3);
-        let (v, a) = LIMITS.reach(v, a, 1.7);
-        let parts = LIMITS.reach(v, a, 3.0);
-        assert!((whole.0 - parts.0).abs() < 1e-9 && (whole.1 - parts.1).abs() < 1e-6);
     }
 }

@@ -2,4 +2,5 @@
 
 mod closed_forms;
 mod pauses;
+mod properties;
 mod support;
