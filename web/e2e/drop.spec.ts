@@ -9,7 +9,8 @@ test('a dropped program is drawn, its findings point at block and place', async 
 }) => {
   await openProgram(page, server, 'mistakes.nc');
   await expect(card(page, 'Release')).toContainText('Not yet');
-  expect(await shareOf(page, TOOL_COLOURS[0])).toBeGreaterThan(0.0003);
+  const shares = await Promise.all(TOOL_COLOURS.map((colour) => shareOf(page, colour)));
+  expect(Math.max(...shares)).toBeGreaterThan(0.0003);
 
   await card(page, 'Does it fit?').click();
   await expect(answer(page).getByRole('heading', { level: 2 })).toContainText('travel');
@@ -55,6 +56,14 @@ test('a tap on a cut shows its block, and a tap on a block its cut', async ({ pa
 
 test('the picture of the page', async ({ page, server }, info) => {
   await openProgram(page, server, 'nest-box-set.nc');
+  await page.getByRole('combobox', { name: 'Sheet' }).selectOption('birch-12-offcut');
+  await card(page, 'Does it fit?').click();
+  await expect(answer(page).getByRole('heading', { level: 2 })).toContainText(
+    'beyond the edge of the sheet',
+  );
+  await page.getByRole('slider').click();
+  await page.locator('body').evaluate(() => (document.activeElement as HTMLElement).blur());
+
   const update = process.env['KERFWRIGHT_PICTURES'] === '1';
   const path = update ? join(PICTURES, 'page.png') : info.outputPath('page.png');
   if (update) await mkdir(PICTURES, { recursive: true });

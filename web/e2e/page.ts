@@ -84,5 +84,5 @@ export async function shareOf(page: Page, colour: string): Promise<number> {
   );
 }
 
-/** The colours of the first three tools. */
-export const TOOL_COLOURS = ['#0072b2', '#009e73', '#cc79a7'];
+/** The colours of the first six tools. */
+export const TOOL_COLOURS = ['#0072b2', '#009e73', '#cc79a7', '#e69f00', '#56b4e9', '#d55e00'];

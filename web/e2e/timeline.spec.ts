@@ -48,3 +48,35 @@ test('wheel, keys and buttons move the drawing', async ({ page, server }) => {
   await page.getByRole('button', { name: 'Whole sheet' }).click();
   await expect(scale).toHaveText(whole!);
 });
+
+test.describe('with fingers', () => {
+  test.use({ hasTouch: true });
+
+  test('two fingers zoom the drawing, one moves it', async ({ page, server }) => {
+    await openProgram(page, server, 'hive-body.nc');
+    const scale = page.locator('.scale span');
+    const whole = await scale.textContent();
+    const box = (await page.getByRole('application').boundingBox())!;
+    const [x, y] = [box.x + box.width / 2, box.y + box.height / 2];
+    const devtools = await page.context().newCDPSession(page);
+    const touch = (
+      type: 'touchStart' | 'touchMove' | 'touchEnd',
+      apart: number,
+    ): Promise<unknown> =>
+      devtools.send('Input.dispatchTouchEvent', {
+        type,
+        touchPoints:
+          type === 'touchEnd'
+            ? []
+            : [
+                { x: x - apart, y, id: 0 },
+                { x: x + apart, y, id: 1 },
+              ],
+      });
+    await touch('touchStart', 30);
+    for (const apart of [60, 100, 150]) await touch('touchMove', apart);
+    await touch('touchEnd', 0);
+    await expect(scale).not.toHaveText(whole!);
+    await expect(page.getByRole('region', { name: 'The block that was tapped' })).toHaveCount(0);
+  });
+});
