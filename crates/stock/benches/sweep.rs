@@ -1,12 +1,17 @@
 //! Speed of the sweep beside a plain memory fill, with one and two threads, and with ten times
 //! the moves. Items are cells: cells filled, or cells visited by the sweep.
 
+#![allow(clippy::expect_used, reason = "a bench may fail by panic")]
+
 use divan::Bencher;
 use divan::counter::ItemsCount;
 use kw_base::math;
 use kw_geometry::{Polygon, Vec2, Vec3};
 use kw_nc::toolpath::{MoveKind, MoveState, NewMove, Origin, SpindleTurn, Toolpath};
-use kw_stock::{Cutter, Profile, Shape, Stock, StockSetup, StockTool, SweepOptions, sweep};
+use kw_stock::{
+    CompareOptions, Cutter, PieceOptions, Profile, Shape, Stock, StockSetup, StockTool,
+    SweepOptions, compare, cuts, pieces, sweep,
+};
 
 fn main() {
     divan::main();
@@ -132,8 +137,12 @@ fn run(path: &Toolpath) -> Stock {
     sweep(path, &setup(), &SweepOptions::default()).expect("the sheet fits")
 }
 
+fn pool(threads: usize) -> rayon::ThreadPool {
+    rayon::ThreadPoolBuilder::new().num_threads(threads).build().expect("a pool")
+}
+
 fn bench_sweep(bencher: Bencher<'_, '_>, path: &Toolpath, threads: usize) {
-    let pool = rayon::ThreadPoolBuilder::new().num_threads(threads).build().expect("a pool");
+    let pool = pool(threads);
     let cells = pool.install(|| run(path)).cells_visited;
     bencher
         .counter(ItemsCount::new(cells))
@@ -141,50 +150,75 @@ fn bench_sweep(bencher: Bencher<'_, '_>, path: &Toolpath, threads: usize) {
 }
 
 /// The same number of cells as the clearing visits, in lots as large as the map.
-#[divan::bench(sample_count = 5)]
+#[divan::bench(sample_count = 9)]
 fn fill_2_byte_cells(bencher: Bencher<'_, '_>) {
-    fill::<i16>(bencher, 1);
+    fill::<1>(bencher);
 }
 
-#[divan::bench(sample_count = 5)]
-fn fill_4_byte_cells(bencher: Bencher<'_, '_>) {
-    fill::<u32>(bencher, 1);
+/// As many bytes as an open cell of the map holds: depth, first move, through move.
+#[divan::bench(sample_count = 9)]
+fn fill_10_byte_cells(bencher: Bencher<'_, '_>) {
+    fill::<5>(bencher);
 }
 
-fn fill<T: Copy + Default + std::ops::AddAssign>(bencher: Bencher<'_, '_>, one: u8)
-where
-    T: From<u8>,
-{
+fn fill<const WORDS: usize>(bencher: Bencher<'_, '_>) {
     let cells = run(&clearing()).cells_visited as usize;
-    let mut map = vec![T::default(); 4880 * 2440];
-    let mut value = T::default();
+    let mut map: Vec<[i16; WORDS]> = vec![[0; WORDS]; 4880 * 2440];
+    let mut value = 0;
     bencher.counter(ItemsCount::new(cells)).bench_local(|| {
         let mut left = cells;
         while left > 0 {
             let lot = left.min(map.len());
-            value += T::from(one);
-            divan::black_box(&mut map[..lot]).fill(value);
+            value += 1;
+            divan::black_box(&mut map[..lot]).fill([value; WORDS]);
             left -= lot;
         }
     });
 }
 
-#[divan::bench(args = [1, 2], sample_count = 5)]
+/// Long straight moves: the rate at which cells are visited.
+#[divan::bench(args = [1, 2], sample_count = 9)]
 fn clearing_long_lines(bencher: Bencher<'_, '_>, threads: usize) {
     bench_sweep(bencher, &clearing(), threads);
 }
 
-#[divan::bench(args = [1, 2], sample_count = 5)]
+#[divan::bench(args = [1, 2], sample_count = 9)]
 fn outlines_1m_blocks(bencher: Bencher<'_, '_>, threads: usize) {
     bench_sweep(bencher, &outlines(1_000_000), threads);
 }
 
-#[divan::bench(args = [100_000, 1_000_000], sample_count = 5)]
-fn outlines_blocks_two_threads(bencher: Bencher<'_, '_>, blocks: usize) {
-    bench_sweep(bencher, &outlines(blocks), 2);
+/// Ten times the moves.
+#[divan::bench(args = [100_000, 1_000_000], sample_count = 9)]
+fn outlines_by_blocks(bencher: Bencher<'_, '_>, blocks: usize) {
+    bench_sweep(bencher, &outlines(blocks), 1);
 }
 
 #[divan::bench(args = [1, 2], sample_count = 5)]
 fn relief_1m_blocks(bencher: Bencher<'_, '_>, threads: usize) {
     bench_sweep(bencher, &relief(1_000_000), threads);
+}
+
+/// Sweep, cuts and pieces with outlines of 72 parts.
+#[divan::bench(args = [1, 2], sample_count = 5)]
+fn outlines_1m_blocks_with_pieces(bencher: Bencher<'_, '_>, threads: usize) {
+    let (pool, path, setup) = (pool(threads), outlines(1_000_000), setup());
+    bencher.bench_local(|| {
+        pool.install(|| {
+            let stock = run(divan::black_box(&path));
+            let pieces = pieces(&stock, &path, &setup, &PieceOptions::default());
+            (cuts(&path, &stock).len(), pieces.all.len())
+        })
+    });
+}
+
+/// The proof: two sheets of 12 million cells compared.
+#[divan::bench(args = [1, 2], sample_count = 9)]
+fn compare_two_sheets(bencher: Bencher<'_, '_>, threads: usize) {
+    let pool = pool(threads);
+    let path = outlines(100_000);
+    let mut shifted = path.clone();
+    shifted.end_mm.iter_mut().for_each(|end| end.x += 0.3);
+    let (first, second) = (run(&path).map, run(&shifted).map);
+    let options = CompareOptions::default();
+    bencher.bench_local(|| pool.install(|| compare(&first, &second, &options)));
 }

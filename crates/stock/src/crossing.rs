@@ -8,7 +8,7 @@ use crate::bins::{Binner, Tiling, Wanted};
 use crate::leg::{Leg, Turn};
 use crate::map::DepthMap;
 use crate::rig::{Rig, RigTool};
-use crate::span::{ArcBand, Interval, Stadium};
+use crate::span::{ArcBand, EDGE_SLACK, Interval, Stadium, ceil, floor};
 use crate::tile::TILE;
 use kw_geometry::Vec2;
 use kw_nc::toolpath::Toolpath;
@@ -34,13 +34,6 @@ struct Places {
     along_y: Vec<u16>,
 }
 
-/// Whether a stretch of cut cells begins or ends at a place.
-#[derive(Clone, Copy, PartialEq, Eq)]
-enum Edge {
-    Begins,
-    Ends,
-}
-
 impl Crossings {
     /// Crosses all moves before `end`.
     pub fn of(path: &Toolpath, rig: &Rig, map: &DepthMap, end: usize) -> Self {
@@ -61,8 +54,14 @@ impl Crossings {
                 for &entry in entries {
                     let tool = rig.legs(path, entry as usize, &mut legs);
                     let Some(tool) = tool else { continue };
-                    for leg in legs.iter().filter_map(|leg| at_through(leg, through, tool)) {
-                        places.cross(&leg.relative_to(corner), tool, through);
+                    let mut known = rig.starts_cut(path, entry as usize);
+                    for leg in &legs {
+                        let level = leg.depth[0] == leg.depth[1];
+                        if let Some(part) = at_through(leg, through, tool) {
+                            let part = part.relative_to(corner);
+                            places.cross(&part, tool, through, known && level);
+                        }
+                        known = true;
                     }
                 }
             });
@@ -128,8 +127,9 @@ impl Places {
         Self { along_x: none(), along_y: none() }
     }
 
-    /// Notes where a leg's border crosses rows and columns.
-    fn cross(&mut self, leg: &Leg, tool: &RigTool, through: f64) {
+    /// Notes where a leg's border crosses rows and columns. `start_known` says that the border
+    /// around the tool at the leg's start was noted with the leg before.
+    fn cross(&mut self, leg: &Leg, tool: &RigTool, through: f64, start_known: bool) {
         let radius = if tool.contour.is_flat() {
             tool.contour.radius
         } else {
@@ -139,18 +139,58 @@ impl Places {
             return;
         }
         let radii = [radius, tool.true_radius.min(radius)];
-        each_interval(leg, radii, |row, counted, true_one| {
-            note(&mut self.along_x, counted, true_one, |column| row * TILE + column);
+        each_border(leg, radii, start_known, |row, border| {
+            border.note(&mut self.along_x[row * TILE..(row + 1) * TILE], 1);
         });
-        each_interval(&leg.transposed(), radii, |column, counted, true_one| {
-            note(&mut self.along_y, counted, true_one, |row| row * TILE + column);
+        each_border(&leg.transposed(), radii, start_known, |column, border| {
+            border.note(&mut self.along_y[column..], TILE);
         });
     }
 }
 
-/// Calls `each` with the stretches of all rows, for the radius that decides which cells are cut
-/// and for the true one.
-fn each_interval(leg: &Leg, radii: [f64; 2], mut each: impl FnMut(usize, Interval, Interval)) {
+/// Both ends of a stretch of a row; an end that is noted already is left out.
+struct Border {
+    /// Cells from here to there are cut.
+    cut: Interval,
+    /// Places to be noted.
+    begins: Option<f64>,
+    ends: Option<f64>,
+}
+
+impl Border {
+    /// Notes the places in a line of cells whose neighbours lie `stride` apart.
+    #[inline]
+    fn note(&self, values: &mut [u16], stride: usize) {
+        let (first, last) = (ceil(self.cut.0), floor(self.cut.1));
+        if first > last {
+            return;
+        }
+        if let (Some(at), Some(kept)) = (self.begins, cell(values, first, stride)) {
+            *kept = place(at, first).min(*kept);
+        }
+        if let (Some(at), Some(kept)) = (self.ends, cell(values, last + 1, stride)) {
+            let place = place(at, last + 1);
+            *kept = if *kept == NONE { place } else { place.max(*kept) };
+        }
+    }
+}
+
+#[inline]
+fn cell(values: &mut [u16], index: i32, stride: usize) -> Option<&mut u16> {
+    let index = usize::try_from(index).ok().filter(|&index| index < TILE)?;
+    values.get_mut(index * stride)
+}
+
+/// A place before the centre of a cell as it is kept.
+#[inline]
+fn place(at: f64, cell: i32) -> u16 {
+    let share = (at - f64::from(cell) + 1.5) * SCALE;
+    (share + 0.5).clamp(0.0, 2.0 * SCALE) as u16
+}
+
+/// Calls `each` with the borders in all rows, for the radius that decides which cells are cut and
+/// for the true one.
+fn each_border(leg: &Leg, radii: [f64; 2], start_known: bool, mut each: impl FnMut(usize, Border)) {
     let [counted, true_one] = radii;
     let band = |radius: f64| {
         let turn = leg.turn?;
@@ -158,45 +198,38 @@ fn each_interval(leg: &Leg, radii: [f64; 2], mut each: impl FnMut(usize, Interva
     };
     if let (Some(counted), Some(thin)) = (band(counted), band(true_one)) {
         for row in counted.rows() {
-            let found = counted.intervals(row as f64, true);
+            let found = counted.intervals(row as f64, !start_known);
             let thin = thin.intervals(row as f64, true);
-            for interval in found.iter() {
+            for cut in found.iter() {
                 // Stretches of a blade's two widths are paired where they meet.
-                let meets = |t: &Interval| t.0 <= interval.1 && t.1 >= interval.0;
-                each(row, interval, thin.iter().find(meets).unwrap_or(interval));
+                let meets = |t: &Interval| t.0 <= cut.1 && t.1 >= cut.0;
+                let edge = thin.iter().find(meets).unwrap_or(cut);
+                let edge = if counted.radius > thin_limit(true_one) { edge } else { cut };
+                each(row, Border { cut, begins: Some(edge.0), ends: Some(edge.1) });
             }
         }
         return;
     }
-    let (wide, thin) =
-        (Stadium::new(leg.from, leg.to, counted), Stadium::new(leg.from, leg.to, true_one));
-    let (wide_slabs, thin_slabs) = (wide.slabs(), thin.slabs());
+    let wide = Stadium::new(leg.from, leg.to, counted);
+    let slabs = wide.slabs();
+    let thin = (counted > true_one).then(|| Stadium::new(leg.from, leg.to, true_one).slabs());
     for row in wide.rows() {
-        let interval = wide_slabs.interval(row as f64).0;
-        let thin = if counted > true_one { thin_slabs.interval(row as f64).0 } else { interval };
-        if interval.0 <= interval.1 {
-            each(row, interval, if thin.0 <= thin.1 { thin } else { interval });
-        }
+        let (cut, start) = slabs.interval(row as f64);
+        let edge = thin.map_or(cut, |thin| thin.interval(row as f64).0);
+        let edge = if edge.0 <= edge.1 { edge } else { cut };
+        let known = |is_start: bool| start_known && is_start;
+        each(
+            row,
+            Border {
+                cut,
+                begins: (!known(cut.0 >= start.0)).then_some(edge.0),
+                ends: (!known(cut.1 <= start.1)).then_some(edge.1),
+            },
+        );
     }
 }
 
-fn note(values: &mut [u16], counted: Interval, true_one: Interval, index: impl Fn(usize) -> usize) {
-    let first = counted.0.ceil();
-    if first > counted.1 {
-        return;
-    }
-    let mut put = |cell: f64, at: f64, edge: Edge| {
-        if !(0.0..TILE as f64).contains(&cell) {
-            return;
-        }
-        let place = ((at - (cell - 1.0) + 0.5) * SCALE).round().clamp(0.0, 2.0 * SCALE) as u16;
-        let kept = &mut values[index(cell as usize)];
-        *kept = match edge {
-            Edge::Begins => place.min(*kept),
-            Edge::Ends if *kept == NONE => place,
-            Edge::Ends => place.max(*kept),
-        };
-    };
-    put(first, true_one.0, Edge::Begins);
-    put(counted.1.floor() + 1.0, true_one.1, Edge::Ends);
+/// Radius of a swept area from which a wider one differs.
+fn thin_limit(radius: f64) -> f64 {
+    radius + 2.0 * EDGE_SLACK
 }

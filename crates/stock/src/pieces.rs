@@ -141,9 +141,11 @@ pub fn pieces(
     let map = &stock.map;
     let runs = Runs::of(map);
     let least_cells = (options.least_area_mm2 / map.grid.cell_area_mm2()).ceil().max(1.0) as u64;
-    let split = split(&runs, least_cells);
     let rig = Rig::new(path, setup, map, stock.options.chord_tolerance_mm);
-    let crossings = Crossings::of(path, &rig, map, stock.end_move(path));
+    let (split, crossings) = rayon::join(
+        || split(&runs, least_cells),
+        || Crossings::of(path, &rig, map, stock.end_move(path)),
+    );
     let loops = trace(map, &runs, &crossings, &setup.outline);
     let mut maker =
         Maker { stock, runs: &runs, split: &split, options, piece_of_root: BTreeMap::new() };

@@ -29,6 +29,8 @@ impl Run {
 pub(crate) struct Runs {
     row_starts: Vec<u32>,
     pub all: Vec<Run>,
+    /// For each row without gaps its columns inside the sheet; empty for others.
+    gapless: Vec<Range<u32>>,
 }
 
 impl Runs {
@@ -42,7 +44,8 @@ impl Runs {
             count += row.len() as u32;
         }
         row_starts.push(count);
-        Self { row_starts, all: rows.concat() }
+        let gapless = rows.iter().map(|row| gapless_columns(row)).collect();
+        Self { row_starts, all: rows.concat(), gapless }
     }
 
     /// Indexes of the runs of a row; empty outside the grid.
@@ -83,6 +86,17 @@ impl Runs {
     /// Whether a run has a side on the border of the sheet.
     pub fn is_at_border(&self, index: usize) -> bool {
         let run = self.all[index];
+        let holds = |row: u32, start: u32, end: u32| {
+            self.gapless.get(row as usize).is_some_and(|r| r.start <= start && end <= r.end)
+        };
+        if run.row > 0
+            && run.start > 0
+            && holds(run.row, run.start - 1, run.end + 1)
+            && holds(run.row - 1, run.start, run.end)
+            && holds(run.row + 1, run.start, run.end)
+        {
+            return false;
+        }
         let mut sides = 0;
         for other in self.neighbours(index) {
             let other = self.all[other];
@@ -111,12 +125,32 @@ fn runs_of_row(map: &DepthMap, row: u32) -> Vec<Run> {
             add(first, first + count as u32, STAYS);
             continue;
         }
-        let fates = tile.depth_row(inner).iter().zip(tile.through_row(inner)).take(count);
-        for (column, (&depth, &through)) in (first..).zip(fates) {
-            if depth != OUTSIDE {
-                add(column, column + 1, if through == NEVER { STAYS } else { through });
+        let depths = tile.depth_row(inner)[..count].chunks(LOT);
+        let throughs = tile.through_row(inner)[..count].chunks(LOT);
+        for (start, (depths, throughs)) in (first..).step_by(LOT).zip(depths.zip(throughs)) {
+            let all_stay = throughs.iter().all(|&through| through == NEVER)
+                && depths.iter().all(|&depth| depth != OUTSIDE);
+            if all_stay {
+                add(start, start + depths.len() as u32, STAYS);
+                continue;
+            }
+            for (column, (&depth, &through)) in (start..).zip(depths.iter().zip(throughs)) {
+                if depth != OUTSIDE {
+                    add(column, column + 1, if through == NEVER { STAYS } else { through });
+                }
             }
         }
     }
     runs
+}
+
+/// Cells looked at together.
+const LOT: usize = 16;
+
+fn gapless_columns(runs: &[Run]) -> Range<u32> {
+    let joined = runs.windows(2).all(|pair| pair[0].end == pair[1].start);
+    match (runs.first(), runs.last()) {
+        (Some(first), Some(last)) if joined => first.start..last.end,
+        _ => 0..0,
+    }
 }

@@ -354,6 +354,17 @@ fn end_whole(x: f64) -> i32 {
     nearest(less(more(x, -1.0), TILE as f64 - 1.0) + (0.5 + TIE))
 }
 
+/// Least whole number not below `x`, and greatest not above it, for |x| < 2³¹.
+#[inline]
+pub(crate) fn ceil(x: f64) -> i32 {
+    nearest(x + (0.5 - TIE))
+}
+
+#[inline]
+pub(crate) fn floor(x: f64) -> i32 {
+    nearest(x - (0.5 - TIE))
+}
+
 /// Keeps whole numbers from being halfway between two: far below [`EDGE_SLACK`].
 const TIE: f64 = 1e-9;
 

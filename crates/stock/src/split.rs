@@ -3,7 +3,6 @@
 
 use crate::runs::{Run, Runs, STAYS};
 use rayon::prelude::*;
-use std::cmp::Reverse;
 
 /// A connected body of material over a stretch of the program.
 #[derive(Clone, Debug)]
@@ -92,17 +91,38 @@ pub(crate) fn split(runs: &Runs, least_cells: u64) -> Split {
     let mut forest = Forest::new(runs);
     forest.join_what_stays();
     let final_root = forest.roots();
-    let mut cut: Vec<u32> = (0..runs.all.len() as u32).collect();
-    cut.retain(|&index| runs.all[index as usize].mark != STAYS);
-    cut.par_sort_unstable_by_key(|&index| (Reverse(runs.all[index as usize].mark), index));
+    let cut = last_cut_first(runs);
     let mut bodies = Bodies { all: Vec::new(), least_cells, dust: 0 };
-    let mut olds = Vec::new();
+    let (mut olds, mut sides) = (Vec::new(), Vec::new());
     for batch in cut.chunk_by(|&a, &b| runs.all[a as usize].mark == runs.all[b as usize].mark) {
-        forest.put_back(batch, &mut olds);
+        forest.put_back(batch, &mut olds, &mut sides);
         bodies.settle(&mut forest, runs.all[batch[0] as usize].mark, &mut olds);
     }
     bodies.finish(&forest);
     Split { bodies: bodies.all, final_root, dust: bodies.dust }
+}
+
+/// The runs that are cut through, by falling mark.
+fn last_cut_first(runs: &Runs) -> Vec<u32> {
+    let marks = || runs.all.iter().map(|run| run.mark).filter(|&mark| mark != STAYS);
+    let last = marks().max().unwrap_or(0) as usize;
+    // Counting sort: place of a mark's first run, counted from the largest mark.
+    let mut places = vec![0_u32; last + 2];
+    for mark in marks() {
+        places[last - mark as usize + 1] += 1;
+    }
+    for index in 0..=last {
+        places[index + 1] += places[index];
+    }
+    let mut sorted = vec![0_u32; places[last + 1] as usize];
+    for (index, run) in (0..).zip(&runs.all) {
+        if run.mark != STAYS {
+            let place = &mut places[last - run.mark as usize];
+            sorted[*place as usize] = index;
+            *place += 1;
+        }
+    }
+    sorted
 }
 
 /// Union-find over runs.
@@ -175,29 +195,26 @@ impl<'a> Forest<'a> {
     }
 
     /// Puts back the runs of one move; notes the sets they touch as they were before.
-    fn put_back(&mut self, batch: &[u32], olds: &mut Vec<Old>) {
+    fn put_back(&mut self, batch: &[u32], olds: &mut Vec<Old>, sides: &mut Vec<(u32, u32)>) {
         olds.clear();
+        sides.clear();
         let mark = self.runs.all[batch[0] as usize].mark;
         for &index in batch {
-            for other in self.runs.neighbours(index as usize) {
-                if self.runs.all[other].mark > mark {
-                    let root = self.find(other as u32);
-                    olds.push(Old {
-                        root,
-                        extent: self.extent[root as usize],
-                        state: self.state[root as usize],
-                    });
+            let there = |other: &usize| self.runs.all[*other].mark >= mark;
+            let neighbours = self.runs.neighbours(index as usize).filter(there);
+            sides.extend(neighbours.map(|other| (index, other as u32)));
+        }
+        for &(_, other) in sides.iter() {
+            if self.runs.all[other as usize].mark > mark {
+                let root = self.find(other);
+                if olds.iter().all(|old| old.root != root) {
+                    let (extent, state) = (self.extent[root as usize], self.state[root as usize]);
+                    olds.push(Old { root, extent, state });
                 }
             }
         }
-        olds.sort_unstable_by_key(|old| old.root);
-        olds.dedup_by_key(|old| old.root);
-        for &index in batch {
-            for other in self.runs.neighbours(index as usize) {
-                if self.runs.all[other].mark >= mark {
-                    self.join(index, other as u32);
-                }
-            }
+        for &(index, other) in sides.iter() {
+            self.join(index, other);
         }
     }
 }
@@ -211,6 +228,11 @@ struct Bodies {
 impl Bodies {
     /// Decides what a batch did: for each set that it joined, nothing, growth, or a parting.
     fn settle(&mut self, forest: &mut Forest<'_>, mark: u32, olds: &mut [Old]) {
+        if let [old] = olds {
+            let root = forest.find(old.root);
+            forest.state[root as usize] = old.state;
+            return;
+        }
         let mut grouped: Vec<(u32, Old)> =
             olds.iter().map(|&old| (forest.find(old.root), old)).collect();
         grouped.sort_by_key(|(root, old)| (*root, old.root));

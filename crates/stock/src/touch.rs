@@ -5,7 +5,7 @@ use crate::leg::Leg;
 use crate::pieces::{Piece, PieceClass};
 use crate::rig::Rig;
 use crate::runs::Runs;
-use crate::span::{ArcBand, Interval, Stadium};
+use crate::span::{ArcBand, Interval, Stadium, ceil, floor};
 use crate::sweep::Stock;
 use crate::tile::TILE;
 use kw_geometry::Vec2;
@@ -39,8 +39,9 @@ pub(crate) fn touches(
 ) {
     let loose_since: Vec<Option<u32>> = pieces.iter().map(loose_since).collect();
     let Some(first) = loose_since.iter().flatten().min() else { return };
-    let search = Search { runs, piece_of_runs, loose_since: &loose_since, path, rig };
-    let loose_by_tile = search.loose_by_tile(stock);
+    let loose = Loose::of(runs, piece_of_runs, &loose_since, stock.map.grid.rows);
+    let loose_by_tile = loose.first_by_tile(stock);
+    let search = Search { loose: &loose, path, rig };
     let wanted = Wanted { least_depth: 0.5, margin: BESIDE_CELLS + 0.5 };
     let binner = Binner { path, rig, wanted, tiling: Tiling::of(&stock.map) };
     let mut found: Vec<Found> = Vec::new();
@@ -92,78 +93,121 @@ fn add(touches: &mut Vec<Touch>, move_index: u32, over: bool) {
     }
 }
 
-struct Search<'a> {
-    runs: &'a Runs,
-    piece_of_runs: &'a [Option<u32>],
-    loose_since: &'a [Option<u32>],
-    path: &'a Toolpath,
-    rig: &'a Rig,
+/// Cells of a row that belong to a loose piece.
+#[derive(Clone, Copy)]
+struct LooseRun {
+    start: u32,
+    end: u32,
+    piece: u32,
+    since: u32,
 }
 
-impl Search<'_> {
-    fn since(&self, run: usize) -> Option<(u32, u32)> {
-        let piece = self.piece_of_runs[run]?;
-        Some((piece, self.loose_since[piece as usize]?))
+/// Runs of loose pieces by row and column.
+struct Loose {
+    rows: Vec<Vec<LooseRun>>,
+}
+
+impl Loose {
+    fn of(
+        runs: &Runs,
+        piece_of_runs: &[Option<u32>],
+        loose_since: &[Option<u32>],
+        row_count: u32,
+    ) -> Self {
+        let mut rows: Vec<Vec<LooseRun>> = vec![Vec::new(); row_count as usize];
+        for (run, piece) in runs.all.iter().zip(piece_of_runs) {
+            let Some(piece) = *piece else { continue };
+            if let Some(since) = loose_since[piece as usize] {
+                let (start, end) = (run.start, run.end);
+                rows[run.row as usize].push(LooseRun { start, end, piece, since });
+            }
+        }
+        Self { rows }
     }
 
     /// For each tile the first move after which a piece in it or beside it is loose.
-    fn loose_by_tile(&self, stock: &Stock) -> Vec<Option<u32>> {
+    fn first_by_tile(&self, stock: &Stock) -> Vec<Option<u32>> {
         let mut tiles: Vec<Option<u32>> = vec![None; stock.map.tiles.len()];
         let (columns, rows) = (stock.map.tile_columns, stock.map.tile_rows());
-        let reach = BESIDE_CELLS as u32 + 1;
-        let around = |low: u32, high: u32, count: usize| {
-            let first = low.saturating_sub(reach) as usize / TILE;
-            first..((high + reach) as usize / TILE + 1).min(count)
+        let reach = BESIDE_CELLS as usize + 1;
+        let around = |low: usize, high: usize, count: usize| {
+            low.saturating_sub(reach) / TILE..((high + reach) / TILE + 1).min(count)
         };
-        for (index, run) in self.runs.all.iter().enumerate() {
-            let Some((_, since)) = self.since(index) else { continue };
-            for row in around(run.row, run.row, rows) {
-                for column in around(run.start, run.end, columns) {
-                    let known = &mut tiles[row * columns + column];
-                    *known = Some(known.map_or(since, |k| k.min(since)));
+        for (row, runs) in self.rows.iter().enumerate() {
+            for run in runs {
+                for tile_row in around(row, row, rows) {
+                    for column in around(run.start as usize, run.end as usize, columns) {
+                        let known = &mut tiles[tile_row * columns + column];
+                        *known = Some(known.map_or(run.since, |k| k.min(run.since)));
+                    }
                 }
             }
         }
         tiles
     }
 
+    /// Runs of a row that are loose at a move and share a column with a stretch.
+    fn meeting(
+        &self,
+        row: usize,
+        columns: [i32; 2],
+        move_index: u32,
+    ) -> impl Iterator<Item = &LooseRun> {
+        let runs = self.rows.get(row).map_or(&[][..], Vec::as_slice);
+        let [first, last] = columns;
+        let from = runs.partition_point(|run| (run.end as i32) <= first);
+        let within =
+            runs[from..].iter().take_while(move |run| first <= last && (run.start as i32) <= last);
+        within.filter(move |run| move_index > run.since)
+    }
+}
+
+struct Search<'a> {
+    loose: &'a Loose,
+    path: &'a Toolpath,
+    rig: &'a Rig,
+}
+
+/// A leg of a move in the coordinates of a tile.
+struct TileLeg {
+    leg: Leg,
+    corner: Vec2,
+    move_index: u32,
+}
+
+impl Search<'_> {
     fn of_tile(&self, corner: Vec2, entries: impl Iterator<Item = u32>) -> Vec<Found> {
         let mut found = Vec::new();
         let mut legs = Vec::new();
-        for entry in entries {
-            let Some(tool) = self.rig.legs(self.path, entry as usize, &mut legs) else { continue };
+        for move_index in entries {
+            let Some(tool) = self.rig.legs(self.path, move_index as usize, &mut legs) else {
+                continue;
+            };
             for leg in legs.iter().filter(|leg| leg.deepest() >= 0.5) {
-                let local = leg.relative_to(corner);
-                let radii = [(tool.true_radius, true), (tool.true_radius + BESIDE_CELLS, false)];
-                for (radius, over) in radii {
-                    each_row(&local, radius, |row, interval| {
-                        for piece in self.loose_in_row(corner, row, interval, entry) {
-                            found.push(Found { piece, move_index: entry, over });
-                        }
-                    });
+                let leg = TileLeg { leg: leg.relative_to(corner), corner, move_index };
+                let before = found.len();
+                self.met(&leg, tool.true_radius + BESIDE_CELLS, false, &mut found);
+                if found.len() > before {
+                    self.met(&leg, tool.true_radius, true, &mut found);
+                    found[before..].sort_unstable();
+                    found.dedup();
                 }
             }
-            found.sort_unstable();
-            found.dedup();
         }
         found
     }
 
-    /// Pieces that are loose at a move and have cells in a stretch of a tile's row.
-    fn loose_in_row(
-        &self,
-        corner: Vec2,
-        row: usize,
-        (low, high): Interval,
-        entry: u32,
-    ) -> impl Iterator<Item = u32> {
-        let last = (TILE - 1) as f64;
-        let (low, high) = (low.max(0.0).ceil(), high.min(last).floor());
-        let columns =
-            if low <= high { (low + corner.x) as u32..(high + corner.x) as u32 + 1 } else { 0..0 };
-        let runs = self.runs.overlapping(row as u32 + corner.y as u32, columns);
-        let loose = runs.filter_map(|run| self.since(run));
-        loose.filter(move |(_, since)| entry > *since).map(|(piece, _)| piece)
+    /// Adds the loose pieces that a disc of this radius meets along a leg.
+    fn met(&self, leg: &TileLeg, radius: f64, over: bool, found: &mut Vec<Found>) {
+        let move_index = leg.move_index;
+        each_row(&leg.leg, radius, |row, (low, high)| {
+            let row = row + leg.corner.y as usize;
+            let (low, high) = (low.clamp(-1.0, TILE as f64), high.clamp(-1.0, TILE as f64));
+            let columns = [ceil(low), floor(high)].map(|column| column + leg.corner.x as i32);
+            for run in self.loose.meeting(row, columns, move_index) {
+                found.push(Found { piece: run.piece, move_index, over });
+            }
+        });
     }
 }
 

@@ -1,7 +1,12 @@
 //! Tests of the whole crate.
 
-#![allow(missing_docs)]
+#![allow(clippy::unwrap_used, reason = "tests may fail loudly")]
 
 mod closed_forms;
+mod moves;
+mod oracle;
 mod pencil;
 mod pieces;
+mod polygons;
+mod sheets;
+mod symmetries;
