@@ -4,7 +4,9 @@
 //! Knows no chips, forces or checks: only motion, pauses and time. Speeds inside are mm/s along
 //! the path of the axes (degrees/s where only the rotary axis turns).
 
+pub mod band;
 pub mod corner;
+pub mod fit;
 mod jerk;
 pub mod limits;
 pub mod options;
@@ -14,10 +16,14 @@ mod planner;
 mod ramp;
 pub mod scurve;
 mod step;
+pub mod timeline;
 
+pub use band::{Band, Spread, band};
+pub use fit::{Fit, TimedRun, Unknown, fit};
 pub use limits::{Limits, LimitsError};
 pub use options::{PlanOptions, SpindleWait};
 pub use pause::{Pause, PauseKind};
 pub use plan::TimePlan;
 pub use planner::plan;
 pub use scurve::PathLimits;
+pub use timeline::{Doing, Moment, TimeLine, TimeShares};

@@ -320,4 +320,25 @@ mod tests {
         }
         assert!(Hill { entry: 0.0, exit: 80.0, length: 2.0, limits: LIMITS }.profile().is_none());
     }
+
+    #[test]
+    fn runs_between_two_speeds_take_the_stored_times() {
+        // Values of ruckig 0.19.4, written by tests/reference/motion.py.
+        let stored: serde_json::Value =
+            serde_json::from_str(include_str!("../tests/reference/motion.json")).expect("JSON");
+        let cases = stored["speed_to_speed"].as_array().expect("cases");
+        assert_eq!(cases.len(), 60);
+        for case in cases {
+            let number = |key: &str| case[key].as_f64().expect("a number");
+            let limits = PathLimits {
+                speed: number("speed"),
+                acceleration: number("acceleration"),
+                jerk: number("jerk"),
+            };
+            let (entry, exit) = (number("entry"), number("exit"));
+            let hill = Hill { entry, exit, length: number("length"), limits };
+            let time = hill.profile().expect("long enough").duration_s();
+            assert!((time / number("time") - 1.0).abs() < 1e-6, "{time} {case}");
+        }
+    }
 }

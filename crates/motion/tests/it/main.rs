@@ -1,6 +1,11 @@
 //! One test binary of the crate.
 
+#![allow(clippy::expect_used, reason = "helpers of tests may panic")]
+
 mod closed_forms;
+mod fitting;
 mod pauses;
 mod properties;
+mod references;
 mod support;
+mod time_line;
