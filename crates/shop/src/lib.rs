@@ -5,5 +5,5 @@
 pub mod program;
 pub mod store;
 
-pub use program::{NewProgram, ProgramId, ProgramRecord, sha256_hex};
+pub use program::{NewProgram, ProgramId, ProgramRecord, TextHash, sha256_hex};
 pub use store::{ProgramStore, StoreError};

@@ -16,6 +16,12 @@ pub enum StoreError {
         /// What the database said.
         why: String,
     },
+    /// A later version of this program has changed the tables.
+    #[error(
+        "the database was written by a newer Kerfwright (its tables are at version {0}, unknown \
+         to this one); start that one, or choose another data folder"
+    )]
+    Newer(i64),
     /// What the database holds contradicts itself.
     #[error("the database is damaged: {0}")]
     Damaged(String),
@@ -26,7 +32,7 @@ pub trait ProgramStore {
     /// Keeps a program; gives the one already kept (and `false`) if name and text are the same.
     fn add_program(
         &self,
-        program: NewProgram<'_>,
+        program: &NewProgram,
     ) -> impl Future<Output = Result<(ProgramRecord, bool), StoreError>> + Send;
 
     /// All programs, newest first.

@@ -2,6 +2,7 @@
 
 use crate::failed;
 use kw_shop::StoreError;
+use sqlx::migrate::MigrateError;
 use sqlx::postgres::{PgPool, PgPoolOptions};
 use sqlx::sqlite::{
     SqliteConnectOptions, SqliteJournalMode, SqlitePool, SqlitePoolOptions, SqliteSynchronous,
@@ -34,8 +35,21 @@ pub(crate) enum Pools {
     Postgres(PgPool),
 }
 
-/// How long a SQLite statement waits for another process's lock.
-const BUSY_TIMEOUT: Duration = Duration::from_secs(5);
+/// How long a SQLite statement waits for another process's lock. Our choice: the largest program
+/// (500 MB) is written in that time on a slow disk.
+const BUSY_TIMEOUT: Duration = Duration::from_secs(30);
+
+/// How long a request waits for a connection that others use. Our choice: several large programs.
+const TURN_TIMEOUT: Duration = Duration::from_secs(120);
+
+/// Bytes to which the write-ahead log shrinks again after a large program.
+const LOG_BYTES: &str = "67108864";
+
+/// Attempts to bring a SQLite file up to date while other processes do the same.
+const ATTEMPTS: u32 = 20;
+
+/// Time between two such attempts.
+const ATTEMPT_EVERY: Duration = Duration::from_millis(100);
 
 /// Reading connections. Our choice: twice the cores of a small machine.
 const READERS: u32 = 4;
@@ -69,19 +83,40 @@ async fn open_sqlite(path: &std::path::Path) -> Result<Pools, StoreError> {
         .journal_mode(SqliteJournalMode::Wal)
         .synchronous(SqliteSynchronous::Full)
         .foreign_keys(true)
+        .pragma("journal_size_limit", LOG_BYTES)
         .busy_timeout(BUSY_TIMEOUT);
     let write = SqlitePoolOptions::new()
         .max_connections(1)
+        .acquire_timeout(TURN_TIMEOUT)
         .connect_with(options.clone())
         .await
         .map_err(failed("open its file"))?;
-    sqlx::migrate!("migrations/sqlite").run(&write).await.map_err(migration_failed)?;
+    migrate_sqlite(&write).await?;
     let read = SqlitePoolOptions::new()
         .max_connections(READERS)
+        .acquire_timeout(TURN_TIMEOUT)
         .connect_with(options.read_only(true).create_if_missing(false))
         .await
         .map_err(failed("open its file for reading"))?;
     Ok(Pools::Sqlite { write, read })
+}
+
+/// Brings a SQLite file up to date. Other processes may do so at the same time, and sqlx takes no
+/// lock on SQLite: who comes second is rolled back, and finds it done at the next attempt.
+async fn migrate_sqlite(pool: &SqlitePool) -> Result<(), StoreError> {
+    let migrations = sqlx::migrate!("migrations/sqlite");
+    let mut attempt = 1;
+    loop {
+        match migrations.run(pool).await {
+            Err(MigrateError::Execute(_) | MigrateError::ExecuteMigration(..))
+                if attempt < ATTEMPTS =>
+            {
+                attempt += 1;
+                tokio::time::sleep(ATTEMPT_EVERY).await;
+            }
+            done => return done.map_err(migration_failed),
+        }
+    }
 }
 
 async fn open_postgres(url: &str) -> Result<Pools, StoreError> {
@@ -89,6 +124,7 @@ async fn open_postgres(url: &str) -> Result<Pools, StoreError> {
         sqlx::postgres::PgConnectOptions::from_str(url).map_err(failed("use its address"))?;
     let pool = PgPoolOptions::new()
         .max_connections(READERS * 2)
+        .acquire_timeout(TURN_TIMEOUT)
         .connect_with(options)
         .await
         .map_err(failed("be reached"))?;
@@ -96,6 +132,11 @@ async fn open_postgres(url: &str) -> Result<Pools, StoreError> {
     Ok(Pools::Postgres(pool))
 }
 
-fn migration_failed(error: sqlx::migrate::MigrateError) -> StoreError {
-    StoreError::Database { doing: "bring its tables up to date", why: error.to_string() }
+fn migration_failed(error: MigrateError) -> StoreError {
+    match error {
+        MigrateError::VersionMissing(version) => StoreError::Newer(version),
+        other => {
+            StoreError::Database { doing: "bring its tables up to date", why: other.to_string() }
+        }
+    }
 }

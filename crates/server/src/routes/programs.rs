@@ -96,14 +96,15 @@ pub async fn add_program(
             "drop the NC program itself, as plain text",
         ));
     }
-    let lines = Sources::single(&name, text.to_vec())
-        .map_err(|error| ApiError::internal(error.to_string()))?
-        .files()
-        .first()
-        .map_or(0, kw_base::SourceFile::line_count);
+    let text = Arc::new(text.to_vec());
+    let mut sources = Sources::default();
+    sources
+        .add(&name, Arc::clone(&text) as kw_base::source::Bytes)
+        .map_err(|error| ApiError::internal(error.to_string()))?;
+    let lines = sources.files().first().map_or(0, kw_base::SourceFile::line_count);
     let now_ms = jiff::Timestamp::now().as_millisecond();
-    let new = NewProgram { name: &name, text: &text, lines, now_ms };
-    let (record, added) = desk.store.add_program(new).await?;
+    let new = NewProgram::new(&name, text, lines, now_ms);
+    let (record, added) = desk.store.add_program(&new).await?;
     let status = if added { StatusCode::CREATED } else { StatusCode::OK };
     Ok((status, Json(ProgramView::of(&record, &desk.shop))))
 }
