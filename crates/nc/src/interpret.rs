@@ -8,6 +8,7 @@ mod execute;
 mod flow;
 mod frame;
 mod home;
+mod listing;
 pub(crate) mod modal;
 mod motion;
 mod offsets;

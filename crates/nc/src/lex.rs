@@ -5,11 +5,13 @@
 
 pub(crate) mod block;
 pub(crate) mod codes;
+mod comments;
 mod expression;
 mod functions;
 mod number;
 mod reader;
 pub(crate) mod rules;
+mod words;
 
 pub(crate) use block::Block;
 pub(crate) use codes::{Code, Group};

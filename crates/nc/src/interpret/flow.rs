@@ -1,9 +1,10 @@
 //! Flow of the program: lines, files, `%`, subprograms, end; all bounded.
 
 use super::Interpreter;
+use super::listing::{has_percent_line, line_left_over, number_in_name, numbered_lines};
 use crate::faults;
 use crate::lex::block::Letter;
-use crate::lex::{Block, Code, LineContext, LineReader, next_line};
+use crate::lex::{Block, Code, LineContext, LineReader};
 use kw_base::Span;
 use std::collections::{BTreeMap, BTreeSet};
 
@@ -372,68 +373,4 @@ impl Flow {
     fn is_inside_call(&self) -> bool {
         self.calls.last().is_some_and(|call| self.at > call.entry.at)
     }
-}
-
-/// Lines that begin with a program number: start of the line and number.
-fn numbered_lines(text: &[u8]) -> impl Iterator<Item = (usize, u32)> + '_ {
-    let mut at = 0;
-    std::iter::from_fn(move || {
-        while at < text.len() {
-            let start = at;
-            at = next_line(text, crate::lex::line_end(text, start));
-            if let Some(number) = program_number(&text[start..at]) {
-                return Some((start, number));
-            }
-        }
-        None
-    })
-}
-
-fn program_number(line: &[u8]) -> Option<u32> {
-    let line = line.trim_ascii_start();
-    let rest = match line.first()? {
-        b'O' | b'o' | b':' => line[1..].trim_ascii_start(),
-        _ => return None,
-    };
-    let count = rest.iter().take_while(|b| b.is_ascii_digit()).count();
-    if count == 0 || count > 8 {
-        return None;
-    }
-    std::str::from_utf8(&rest[..count]).ok()?.parse().ok()
-}
-
-/// Number of a file named by number, such as `O0200.nc` or `200.nc`.
-fn number_in_name(name: &str) -> Option<u32> {
-    let file = name.rsplit(['/', '\\']).next()?;
-    let stem = file.split('.').next()?;
-    let digits = stem.strip_prefix(['O', 'o']).unwrap_or(stem);
-    if digits.is_empty() || digits.len() > 8 || !digits.bytes().all(|b| b.is_ascii_digit()) {
-        return None;
-    }
-    digits.parse().ok()
-}
-
-/// Whether a line that begins with `%` is among these.
-fn has_percent_line(text: &[u8]) -> bool {
-    memchr::memchr_iter(b'%', text).any(|at| {
-        let before = text[..at].iter().rev().find(|b| !matches!(b, b' ' | b'\t'));
-        before.is_none_or(|b| matches!(b, b'\n' | b'\r'))
-    })
-}
-
-/// Start of the first line behind the end that is neither blank, `%`, a comment nor the start of a
-/// subprogram.
-fn line_left_over(text: &[u8], rest: usize) -> Option<usize> {
-    let mut at = rest;
-    while at < text.len() {
-        let start = at;
-        at = next_line(text, crate::lex::line_end(text, start));
-        let line = text[start..at].trim_ascii();
-        match line.first() {
-            None | Some(b'(' | b';' | b'%' | 0) => {}
-            Some(_) if program_number(line).is_some() => return None,
-            Some(_) => return Some(start),
-        }
-    }
-    None
 }

@@ -153,6 +153,7 @@ proptest! {
 }
 
 #[test]
+#[allow(clippy::approx_constant, reason = "figures as printed")]
 fn values_of_the_report() {
     // NISTIR 6556, appendix C.2, and our facts on the language, section 1.3.
     for (expression, value, tolerance) in [
