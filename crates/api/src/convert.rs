@@ -1,13 +1,14 @@
 //! From an analysis to the report.
 
 use crate::report::{
-    BoundsOut, FindingOut, LeftOut, Named, NoteOut, ProgramFacts, Report, SeverityOut, SheetFacts,
-    Summary, ToolUseOut,
+    BoundsOut, FindingOut, LeftOut, Named, NoteOut, PieceKind, PieceOut, ProgramFacts, Report,
+    SeverityOut, SheetFacts, Summary, ToolUseOut,
 };
 use kw_base::{Finding, Place, Severity, SourceFile, Sources};
 use kw_checks::{Analysis, ToolUse};
-use kw_geometry::Bounds;
+use kw_geometry::{Bounds, Polygon};
 use kw_model::{Setup, ToolPlace};
+use kw_stock::{Piece, PieceClass, Rest};
 
 /// Format name and version of the report.
 pub const REPORT_FORMAT: &str = "kerfwright-report/1";
@@ -48,9 +49,44 @@ impl Report {
             left_out: left_out_of(log),
             summary: Summary::of(analysis),
             tools: analysis.tools.iter().map(|tool| ToolUseOut::of(tool, setup)).collect(),
+            pieces: pieces_of(analysis, sources),
             cautions: CAUTIONS.iter().map(|&c| c.to_owned()).collect(),
         }
     }
+}
+
+/// Pieces that stay loose on the table, in the order in which they come free.
+fn pieces_of(analysis: &Analysis, sources: &Sources) -> Vec<PieceOut> {
+    let Some(material) = &analysis.material else { return Vec::new() };
+    let mut free: Vec<(u32, &Piece, &Rest)> = material
+        .pieces
+        .all
+        .iter()
+        .filter_map(|piece| Some((piece.freed_by?, piece, piece.rest.as_ref()?)))
+        .filter(|(_, _, rest)| rest.class != PieceClass::Skeleton)
+        .collect();
+    free.sort_by_key(|&(freed_by, ..)| freed_by);
+    let path = &analysis.reading.toolpath;
+    let out = |(index, (freed_by, piece, rest)): (usize, (u32, &Piece, &Rest))| {
+        let block_at = path.block_at[freed_by as usize];
+        let points = |polygon: &Polygon| polygon.points.iter().map(|p| [p.x, p.y]).collect();
+        PieceOut {
+            number: index as u32 + 1,
+            kind: match rest.class {
+                PieceClass::Slug => PieceKind::Slug,
+                _ => PieceKind::Part,
+            },
+            area_mm2: rest.area_mm2,
+            centroid_mm: [piece.centroid_mm.x, piece.centroid_mm.y],
+            box_mm: piece.box_mm.map(|p| [p.x, p.y]),
+            freed_line: sources.file_of(block_at).map_or(0, |f| f.line_column(block_at).line),
+            freed_at_s: analysis.plan.end_s[freed_by as usize],
+            later_touches: rest.touches.len() as u32,
+            outline_mm: points(&rest.outline),
+            holes_mm: rest.holes.iter().map(points).collect(),
+        }
+    };
+    free.into_iter().enumerate().map(out).collect()
 }
 
 fn left_out_of(log: &kw_base::FindingLog) -> Vec<LeftOut> {

@@ -22,6 +22,9 @@ pub struct Report {
     pub summary: Summary,
     /// Tools in order of first use.
     pub tools: Vec<ToolUseOut>,
+    /// Pieces that the program sets free, in the order in which they come free; the skeleton is not
+    /// among them.
+    pub pieces: Vec<PieceOut>,
     /// What people must mind whatever the findings say.
     pub cautions: Vec<String>,
 }
@@ -191,4 +194,39 @@ pub struct ToolUseOut {
     pub speed_rpm: [f64; 2],
     /// Feeds it runs at, mm/min.
     pub feed_mm_min: [f64; 2],
+}
+
+/// What a piece is taken for.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize, ToSchema)]
+#[serde(rename_all = "lowercase")]
+pub enum PieceKind {
+    /// Somebody wants it.
+    Part,
+    /// Waste from inside a part.
+    Slug,
+}
+
+/// A piece that the program sets free; machine coordinates.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize, ToSchema)]
+pub struct PieceOut {
+    /// Number, from 1, in the order in which pieces come free.
+    pub number: u32,
+    /// What it is taken for; a program does not say what is wanted.
+    pub kind: PieceKind,
+    /// Area without holes, mm².
+    pub area_mm2: f64,
+    /// Centre of area, mm.
+    pub centroid_mm: [f64; 2],
+    /// Least and greatest corner, mm.
+    pub box_mm: [[f64; 2]; 2],
+    /// Line of the block that sets it free.
+    pub freed_line: u32,
+    /// When it comes free, s from the start.
+    pub freed_at_s: f64,
+    /// Moves that touch it after it is free.
+    pub later_touches: u32,
+    /// Outline on the lower face, counterclockwise, mm.
+    pub outline_mm: Vec<[f64; 2]>,
+    /// Holes, clockwise, mm.
+    pub holes_mm: Vec<Vec<[f64; 2]>>,
 }

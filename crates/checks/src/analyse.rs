@@ -6,6 +6,7 @@ use crate::fit::outside_table::OutsideTable;
 use crate::fit::rapid_below_surface::RapidBelowSurface;
 use crate::fit::too_deep::TooDeep;
 use crate::fit::travel_exceeded::TravelExceeded;
+use crate::material::{self, Material, sheet_not_mapped};
 use crate::program::cut_without_spindle::CutWithoutSpindle;
 use crate::program::feed_above_axis::FeedAboveAxis;
 use crate::program::feed_zero::FeedZero;
@@ -29,6 +30,8 @@ pub struct Analysis {
     pub reading: Reading,
     /// When each move runs.
     pub plan: TimePlan,
+    /// What the program makes of the sheet; `None` if the sheet could not be mapped.
+    pub material: Option<Material>,
     /// What reading and checks have to say, heaviest first.
     pub findings: FindingLog,
     /// Lengths, times, boxes.
@@ -42,20 +45,48 @@ pub struct Analysis {
 /// The first file of `sources` is the program, any others hold subprograms. What cannot be read is
 /// a finding. Errors: a machine that lacks what any program needs.
 pub fn analyse(sources: &Sources, setup: &Setup) -> Result<Analysis, LimitsError> {
+    analyse_with(sources, setup, &AnalyseOptions::default())
+}
+
+/// How a program is analysed.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct AnalyseOptions {
+    /// Side of a cell of the depth map, mm; 0.1 to 2.
+    pub step_mm: f64,
+}
+
+impl Default for AnalyseOptions {
+    fn default() -> Self {
+        Self { step_mm: 0.5 }
+    }
+}
+
+/// As [`analyse`], with options.
+pub fn analyse_with(
+    sources: &Sources,
+    setup: &Setup,
+    options: &AnalyseOptions,
+) -> Result<Analysis, LimitsError> {
     let limits = Limits::from_setup(setup)?;
     let mut reading = kw_nc::read(sources, &ReadContext::from_setup(setup));
     let mut findings = std::mem::take(&mut reading.findings);
     let plan = kw_motion::plan(&reading.toolpath, &limits, &PlanOptions::default());
-    let ctx = Context::new(sources, &reading, setup);
+    let swept = Material::of(&reading.toolpath, setup, options.step_mm);
+    let ctx = Context::new(sources, &reading, setup, swept.as_ref().ok());
+    if let Err(error) = &swept {
+        sheet_not_mapped::tell(&ctx, error, &mut findings);
+    }
     check_moves(&ctx, &mut findings);
     check_events(&ctx, &mut findings);
+    material::check(&ctx, &mut findings);
     units_not_stated::check(&ctx, &mut findings);
     plane_not_stated::check(&ctx, &mut findings);
     program_not_ended::check(&ctx, &mut findings);
     findings.sort();
     debug_assert!(findings.findings().iter().all(|f| infos().iter().any(|i| i.name == f.check)));
     let (totals, tools) = add_up(&ctx, &plan);
-    Ok(Analysis { reading, plan, findings, totals, tools })
+    let material = swept.ok();
+    Ok(Analysis { reading, plan, material, findings, totals, tools })
 }
 
 /// The checks that look at every move, in one pass.

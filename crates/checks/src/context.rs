@@ -1,5 +1,6 @@
 //! What every check sees.
 
+use crate::material::Material;
 use kw_base::{Place, Sources, Span};
 use kw_geometry::{Bounds, Polygon, Vec2};
 use kw_model::Setup;
@@ -14,6 +15,8 @@ pub struct Context<'a> {
     pub reading: &'a Reading,
     /// What it is checked against.
     pub setup: &'a Setup,
+    /// What it makes of the sheet; `None` if that could not be followed.
+    pub material: Option<&'a Material>,
     /// Z of the sheet's upper face, machine coordinates, mm.
     pub sheet_top_z_mm: f64,
     /// Outline of the sheet where it lies, machine coordinates.
@@ -29,11 +32,16 @@ pub const SURFACE_TOLERANCE_MM: f64 = 0.01;
 
 impl<'a> Context<'a> {
     /// Gathers what the checks need.
-    pub fn new(sources: &'a Sources, reading: &'a Reading, setup: &'a Setup) -> Self {
+    pub fn new(
+        sources: &'a Sources,
+        reading: &'a Reading,
+        setup: &'a Setup,
+        material: Option<&'a Material>,
+    ) -> Self {
         let sheet_outline = setup.sheet_outline();
         let sheet_extent = sheet_outline.extent().unwrap_or_default();
         let sheet_top_z_mm = setup.sheet_top_z_mm();
-        Self { sources, reading, setup, sheet_top_z_mm, sheet_outline, sheet_extent }
+        Self { sources, reading, setup, material, sheet_top_z_mm, sheet_outline, sheet_extent }
     }
 
     /// The tool in work during a state.

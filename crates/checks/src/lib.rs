@@ -1,5 +1,5 @@
 //! The whole way from a program and a setup to findings: [`analyse`]. Every check is a file of its
-//! own below `fit`, `tools` or `program`, with its explanation beside it; [`registry`] lists them.
+//! own below `fit`, `tools`, `program` or `material`, with its explanation beside it; [`registry`] lists them.
 //!
 //! Knows no files, no web, no store.
 
@@ -7,13 +7,15 @@ mod analyse;
 mod context;
 mod excursion;
 pub mod fit;
+pub mod material;
 pub mod program;
 pub mod registry;
 pub mod screen;
 pub mod tools;
 mod totals;
 
-pub use analyse::{Analysis, analyse};
+pub use analyse::{AnalyseOptions, Analysis, analyse, analyse_with};
 pub use context::Context;
+pub use material::Material;
 pub use registry::{CheckInfo, explain, infos};
 pub use totals::{ToolUse, Totals};

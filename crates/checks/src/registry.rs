@@ -1,6 +1,6 @@
 //! The list of all checks: name, default severity, explanation. A name is never reused.
 
-use crate::{fit, program, tools};
+use crate::{fit, material, program, tools};
 use kw_base::{Finding, FindingLog, Place, Severity};
 
 /// What is known of a check beyond its code.
@@ -93,6 +93,11 @@ pub const OWN_CHECKS: &[CheckInfo] = &[
     tools::rating_missing::INFO,
     tools::speed_above_rating::INFO,
     tools::speed_outside_spindle::INFO,
+    material::sheet_not_mapped::INFO,
+    material::body_touches::INFO,
+    material::deeper_than_edge::INFO,
+    material::plunge_not_possible::INFO,
+    material::slot_too_deep::INFO,
     program::feed_above_axis::INFO,
     program::feed_zero::INFO,
     program::cut_without_spindle::INFO,

@@ -2,7 +2,7 @@
 
 use anyhow::Result;
 use kw_api::Report;
-use kw_api::report::{BoundsOut, LeftOut, SeverityOut, ToolUseOut};
+use kw_api::report::{BoundsOut, LeftOut, PieceKind, SeverityOut, ToolUseOut};
 use std::io::Write;
 
 /// Prints counts, boxes, tools, lengths, times and cautions.
@@ -36,6 +36,15 @@ pub fn print(out: &mut impl Write, report: &Report) -> Result<()> {
         clock(s.rapid_time_s),
         clock(s.other_time_s)
     )?;
+    if !report.pieces.is_empty() {
+        let slugs = report.pieces.iter().filter(|p| p.kind == PieceKind::Slug).count();
+        writeln!(
+            out,
+            "  pieces        {} come free, {slugs} of them slugs; the first after {}",
+            report.pieces.len(),
+            clock(report.pieces[0].freed_at_s)
+        )?;
+    }
     if s.waits_for_person > 0 {
         writeln!(out, "  a person must act {} times on the way", s.waits_for_person)?;
     }

@@ -3,7 +3,7 @@
 use crate::Context;
 use crate::context::SURFACE_TOLERANCE_MM;
 use crate::registry::check_info;
-use kw_base::{Finding, FindingLog};
+use kw_base::{Finding, FindingLog, Severity};
 use kw_geometry::{Bounds, Vec2};
 use kw_nc::toolpath::Origin;
 use kw_nc::{Move, MoveKind};
@@ -35,11 +35,13 @@ impl RapidBelowSurface {
             || !ctx.reaches_below_surface(tip)
             || is_retract(m)
             || is_beside_sheet(ctx, m, tip)
-            || !INFO.wanted(log)
         {
             return;
         }
-        log.push_wanted(finding(ctx, m, tip));
+        let finding = finding(ctx, m, tip);
+        if log.wants(INFO.name, finding.severity) {
+            log.push_wanted(finding);
+        }
     }
 
     /// Follows straight plunges; says whether this is a rapid within a hole drilled just before, as
@@ -83,13 +85,23 @@ fn finding(ctx: &Context<'_>, m: &Move<'_>, tip: &Bounds) -> Finding {
     } else {
         ['X', 'Y', 'Z']
     };
-    INFO.finding(
+    let bite = ctx.material.map(|material| material.stock.moves.bite_mm[m.index]);
+    let (through, label) = match bite {
+        Some(0.0) => ("; on the depth map the way is clear", "rapid, through what is cut already"),
+        Some(_) => (" and meets material", "rapid, not at feed"),
+        None => ("", "rapid, not at feed"),
+    };
+    let mut finding = INFO.finding(
         ctx.place_of_first_word(m.block_at, &letters),
-        format!("a rapid move runs {depth:.3} mm below the sheet's surface"),
-    )
-    .with_label("rapid, not at feed")
-    .with_value(depth, "mm")
-    .with_limit(0.0, None)
-    .at_move(m.index as u32, m.tip_to_mm().to_array())
-    .with_help("retract above the sheet first, or make it a move at feed (G1 with F)")
+        format!("a rapid move runs {depth:.3} mm below the sheet's surface{through}"),
+    );
+    if bite == Some(0.0) {
+        finding.severity = Severity::Care;
+    }
+    finding
+        .with_label(label)
+        .with_value(depth, "mm")
+        .with_limit(0.0, None)
+        .at_move(m.index as u32, m.tip_to_mm().to_array())
+        .with_help("retract above the sheet first, or make it a move at feed (G1 with F)")
 }
