@@ -67,11 +67,11 @@ impl Pencil {
     }
 }
 
-/// Pockets cleared with a 12 mm tool and 45 % overlap in two depths over the whole sheet: long
+/// Pockets cleared with a 12 mm tool and 45 % overlap in four depths over the whole sheet: long
 /// straight moves.
 fn clearing() -> Toolpath {
     let mut pencil = Pencil::with(2);
-    for depth in [5.0, 9.0] {
+    for depth in [4.0, 8.0, 12.0, 16.0] {
         pencil.to(MoveKind::Rapid, 10.0, 10.0, 20.0);
         pencil.to(MoveKind::Line, 10.0, 10.0, -depth);
         let rows = ((SHEET_MM[1] - 20.0) / 6.6) as usize;

@@ -416,6 +416,9 @@ pub(crate) fn by_side(
     breaks: Breaks,
     mut each: impl FnMut(usize, usize, Side),
 ) {
+    if breaks.at[0] >= end as f64 {
+        return each(start, end, breaks.first);
+    }
     let mut from = start;
     let mut side = breaks.first;
     for at in breaks.at {

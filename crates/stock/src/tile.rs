@@ -126,39 +126,40 @@ impl Lower<'_> {
         let range = span.row * TILE + span.start..span.row * TILE + span.end;
         let Some(cells) = self.tile.depth.get_mut(range.clone()) else { return };
         self.tally.visited += cells.len() as u32;
-        let mut least = i16::MAX;
+        let (mut least, mut most) = (i16::MAX, 0);
         for &cell in cells.iter() {
             least = if cell < least { cell } else { least };
+            most = if cell > most { cell } else { most };
         }
         if least >= depth {
             return;
         }
+        self.tally.bite = self.tally.bite.max(depth - least);
         if least == 0
             && let Some(first) = self.tile.first.get_mut(range.clone())
         {
-            for (first, &cell) in first.iter_mut().zip(cells.iter()) {
-                *first = if cell == 0 { self.mark } else { *first };
-            }
+            mark_below(first, cells, 1, self.mark);
         }
         if depth >= self.through_depth && least < self.through_depth {
             let through = through_cells(&mut self.tile.through, range);
-            for (through, &cell) in through.iter_mut().zip(cells.iter()) {
-                let opens = cell < self.through_depth;
-                *through = if opens { self.mark } else { *through };
-                self.tally.opened += u32::from(opens);
-            }
+            self.tally.opened += mark_below(through, cells, self.through_depth, self.mark);
+        }
+        if least == most {
+            cells.fill(depth);
+            let count = cells.len() as u32;
+            self.tally.removed[side as usize] += u64::from(count) * (depth - least) as u64;
+            self.tally.cells += count;
+            return;
         }
         let (mut removed, mut lowered) = (0_i32, 0_i16);
         for cell in cells {
-            let old = *cell;
-            let new = if old < depth { depth } else { old };
-            removed += i32::from(new) - i32::from(old);
-            lowered += i16::from(old < depth);
-            *cell = new;
+            let gain = if *cell < depth { depth - *cell } else { 0 };
+            removed += i32::from(gain);
+            lowered += i16::from(gain > 0);
+            *cell += gain;
         }
         self.tally.removed[side as usize] += removed as u64;
         self.tally.cells += lowered as u32;
-        self.tally.bite = self.tally.bite.max(depth - least);
     }
 
     /// Lowers the cells of a block, each to its own depth; `left` is −1 for cells to the left of
@@ -218,6 +219,19 @@ impl Lower<'_> {
             }
         }
     }
+}
+
+/// Writes a mark for all cells above a depth; gives their number. Masks instead of branches, so
+/// that several cells are done at once.
+fn mark_below(marks: &mut [u32], cells: &[i16], depth: i16, mark: u32) -> u32 {
+    let mut count = 0;
+    for (kept, &cell) in marks.iter_mut().zip(cells) {
+        let is_above = u32::from(cell < depth);
+        let mask = is_above.wrapping_neg();
+        *kept = (*kept & !mask) | (mark & mask);
+        count += is_above;
+    }
+    count
 }
 
 fn through_cells(through: &mut Vec<u32>, range: std::ops::Range<usize>) -> &mut [u32] {
