@@ -3,6 +3,7 @@
 use kw_checks::Analysis;
 use kw_model::Setup;
 use kw_motion::PauseKind;
+use kw_nc::MoveKind;
 use serde::{Deserialize, Serialize};
 use utoipa::ToSchema;
 
@@ -78,13 +79,18 @@ pub fn timeline(analysis: &Analysis, setup: &Setup, steps: usize) -> TimelineOut
 
 /// Stretches of work, with changes and waits in between.
 fn spans(analysis: &Analysis, setup: &Setup, duration_s: f64) -> Vec<TimeSpanOut> {
-    let path = &analysis.reading.toolpath;
-    let tool_before = |index: u32| {
-        let index = (index as usize).min(path.len().checked_sub(1)?);
-        path.states[path.state[index] as usize].tool
-    };
     let mut spans = Vec::new();
-    let (mut from_s, mut tool) = (0.0, None);
+    let mut from_s = 0.0;
+    let starts = tool_starts(analysis);
+    let work = |spans: &mut Vec<TimeSpanOut>, to_s: f64, from_s: f64| {
+        let mut at_s = from_s;
+        let mut tool = tool_at(&starts, from_s);
+        for &(start_s, next) in starts.iter().filter(|s| s.0 > from_s && s.0 < to_s) {
+            push_span(spans, span(setup, at_s, start_s, SpanKind::Tool, tool));
+            (at_s, tool) = (start_s, next);
+        }
+        push_span(spans, span(setup, at_s, to_s, SpanKind::Tool, tool));
+    };
     for pause in &analysis.plan.pauses {
         let kind = match pause.kind {
             PauseKind::ToolChange => SpanKind::Change,
@@ -92,13 +98,31 @@ fn spans(analysis: &Analysis, setup: &Setup, duration_s: f64) -> Vec<TimeSpanOut
             PauseKind::Stop => SpanKind::Wait,
             _ => continue,
         };
-        let next = tool_before(pause.before_move);
-        push_span(&mut spans, span(setup, from_s, pause.start_s, SpanKind::Tool, tool));
+        work(&mut spans, pause.start_s, from_s);
+        let next = tool_at(&starts, pause.end_s());
         push_span(&mut spans, span(setup, pause.start_s, pause.end_s(), kind, next));
-        (from_s, tool) = (pause.end_s(), next);
+        from_s = pause.end_s();
     }
-    push_span(&mut spans, span(setup, from_s, duration_s, SpanKind::Tool, tool));
+    work(&mut spans, duration_s, from_s);
     spans
+}
+
+/// When each tool starts to work: at the start of the first move it is in for.
+fn tool_starts(analysis: &Analysis) -> Vec<(f64, Option<u32>)> {
+    let path = &analysis.reading.toolpath;
+    let mut starts: Vec<(f64, Option<u32>)> = Vec::new();
+    for m in path.moves() {
+        if starts.last().is_none_or(|last| last.1 != m.state.tool) {
+            starts.push((analysis.plan.start_s(m.index), m.state.tool));
+        }
+    }
+    starts
+}
+
+/// The tool in work at a time, or the first one before it.
+fn tool_at(starts: &[(f64, Option<u32>)], time_s: f64) -> Option<u32> {
+    let after = starts.partition_point(|s| s.0 <= time_s + 1e-9);
+    starts.get(after.saturating_sub(1)).and_then(|s| s.1)
 }
 
 fn push_span(spans: &mut Vec<TimeSpanOut>, span: TimeSpanOut) {
@@ -117,14 +141,14 @@ fn span(setup: &Setup, from_s: f64, to_s: f64, kind: SpanKind, tool: Option<u32>
     TimeSpanOut { from_s, to_s, kind, tool, label }
 }
 
-/// Mean speed along the path of each move, by time.
+/// Mean speed along the path of each move at feed, by time; 0 during rapids and pauses.
 fn feed_track(analysis: &Analysis, steps: usize, step_s: f64) -> TrackOut {
     let mut low = vec![f64::INFINITY; steps];
     let mut high = vec![0.0_f64; steps];
     let mut busy_s = vec![0.0_f64; steps];
     for m in analysis.reading.toolpath.moves() {
         let took_s = analysis.plan.duration_s(m.index);
-        if took_s <= 0.0 {
+        if took_s <= 0.0 || m.kind == MoveKind::Rapid {
             continue;
         }
         let speed = m.length_mm() / took_s * 60.0;

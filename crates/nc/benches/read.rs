@@ -1,9 +1,6 @@
 //! Speed of reading: bytes per second of a program of short lines and arcs, beside a plain count of
 //! words over the same bytes, and whether ten times the blocks take ten times as long.
 
-#[path = "../examples/make_program/shapes.rs"]
-mod shapes;
-
 use divan::counter::BytesCount;
 use divan::{Bencher, black_box};
 use kw_base::Sources;
@@ -16,7 +13,7 @@ fn main() {
 
 fn program(blocks: u64) -> Vec<u8> {
     let mut text = Vec::new();
-    let _ = shapes::write_program(&mut text, blocks);
+    let _ = bench_data::write_program(&mut text, blocks);
     text
 }
 

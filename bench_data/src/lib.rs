@@ -1,4 +1,5 @@
-//! Shapes in cells of 200 × 200 mm, pass after pass, until enough blocks are written.
+//! A large NC program, the same every time: shapes in cells of 200 × 200 mm on a sheet of 2440 × 1220 mm,
+//! pass after pass, until enough blocks are written. Input of benches and of measurements by hand.
 
 use kw_base::math::{TAU, sincos};
 use std::io::{self, Write};

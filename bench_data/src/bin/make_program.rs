@@ -2,9 +2,7 @@
 //! pockets, curves in short lines, spirals of arcs, drilling and tool changes on a sheet of
 //! 2440 × 1220 mm. Input for benches, here and in other crates.
 //!
-//! `cargo run --release -p kw-nc --example make_program -- BLOCKS > FILE`
-
-mod shapes;
+//! `cargo run --release -p bench-data --bin make_program -- BLOCKS > FILE`
 
 use std::io::{self, BufWriter, Write};
 use std::process::ExitCode;
@@ -15,7 +13,7 @@ fn main() -> ExitCode {
         return ExitCode::from(2);
     };
     let out = BufWriter::with_capacity(1 << 20, io::stdout().lock());
-    match shapes::write_program(out, blocks) {
+    match bench_data::write_program(out, blocks) {
         Ok(()) => ExitCode::SUCCESS,
         Err(error) => {
             let _ = writeln!(io::stderr(), "cannot write: {error}");
