@@ -14,6 +14,8 @@ pub struct Dialect {
     pub missing_codes: Vec<String>,
     /// Codes that this control reads as other codes.
     pub alias: Vec<CodeAlias>,
+    /// Letters E, U, V, W that this control reads as other letters.
+    pub letter_alias: Vec<LetterAlias>,
     /// `;` starts a comment to the end of the line.
     pub semicolon_comments: bool,
     /// `'` starts a comment to the end of the line.
@@ -48,6 +50,8 @@ pub struct Dialect {
     pub dwell_unit: DwellUnit,
     /// Unit of F in metric programs.
     pub feed_unit: FeedUnit,
+    /// Spindle speeds, 1/min, that S1, S2, ... stand for; empty if S is the speed itself.
+    pub spindle_steps_rpm: Vec<f64>,
     /// G28 and G30 move only the axes that the block names, instead of all.
     pub home_named_axes_only: bool,
     /// Height to which G98 retracts.
@@ -68,6 +72,7 @@ impl Default for Dialect {
             start_codes: Vec::new(),
             missing_codes: Vec::new(),
             alias: Vec::new(),
+            letter_alias: Vec::new(),
             semicolon_comments: true,
             apostrophe_comments: false,
             brace_comments: false,
@@ -85,6 +90,7 @@ impl Default for Dialect {
             length_offset: LengthOffset::OnCode,
             dwell_unit: DwellUnit::Seconds,
             feed_unit: FeedUnit::MmPerMin,
+            spindle_steps_rpm: Vec::new(),
             home_named_axes_only: false,
             retract_height: RetractHeight::BeforeBlock,
             peck_back_off_mm: 0.254,
@@ -197,6 +203,16 @@ pub struct CodeAlias {
     pub code: String,
     /// What it is read as, e.g. `["G21"]`.
     pub means: Vec<String>,
+}
+
+/// A letter that the control reads as another.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct LetterAlias {
+    /// The letter: `E`, `U`, `V` or `W`.
+    pub letter: char,
+    /// The letter that it is read as, e.g. `R` or `Z`.
+    pub means: char,
 }
 
 /// A machine-specific code and what it does.

@@ -38,6 +38,9 @@ pub struct ReadContext<'a> {
     pub feed_on_projected_circle: bool,
     /// Lines of the machine's file, to say where a limit is set.
     pub settings: Option<&'a SettingIndex>,
+    /// Whether checks of the toolpath follow that report a missing feed and a missing end
+    /// themselves; if not, reading reports them.
+    pub checks_follow: bool,
     /// Whether blocks that begin with `/` are skipped.
     pub block_delete: bool,
     /// Whether M1 waits.
@@ -102,6 +105,7 @@ impl<'a> ReadContext<'a> {
             rotary: Some(ReadRotary { letter: 'C', shortest_way: false }),
             feed_on_projected_circle: false,
             settings: None,
+            checks_follow: false,
             block_delete: false,
             optional_stop: false,
         }
@@ -125,6 +129,7 @@ impl<'a> ReadContext<'a> {
                 shortest_way: r.shortest_way,
             }),
             settings: Some(&setup.settings.machine),
+            checks_follow: true,
             feed_on_projected_circle: machine.path.feed_on_projected_circle,
             ..Self::plain(&machine.dialect)
         }

@@ -75,6 +75,9 @@ pub fn explain(
     mut sink: impl FnMut(BlockExplanation),
 ) {
     Interpreter::new(sources, context).run_watched(|interpreter, block, shown| {
+        if shown.repeated {
+            return;
+        }
         sink(BlockExplanation {
             span: crate::spans::block_span(sources, block.at),
             depth: shown.depth,

@@ -37,13 +37,13 @@ pub struct FaultInfo {
 
 /// Every fault that reading reports, in the order of the language: text, words, motion, offsets,
 /// cycles, compensation, flow of the program.
-pub fn faults() -> &'static [&'static FaultInfo] {
+pub fn faults() -> &'static [FaultInfo] {
     &ALL
 }
 
 /// The fault of a name.
 pub fn fault(name: &str) -> Option<&'static FaultInfo> {
-    ALL.iter().copied().find(|info| info.name == name)
+    ALL.iter().find(|info| info.name == name)
 }
 
 const COUNT: usize = text::LIST.len()
@@ -54,9 +54,9 @@ const COUNT: usize = text::LIST.len()
     + compensation::LIST.len()
     + program::LIST.len();
 
-static ALL: [&FaultInfo; COUNT] = join();
+static ALL: [FaultInfo; COUNT] = join();
 
-const fn join() -> [&'static FaultInfo; COUNT] {
+const fn join() -> [FaultInfo; COUNT] {
     let lists: [&[&'static FaultInfo]; 7] = [
         text::LIST,
         words::LIST,
@@ -66,12 +66,12 @@ const fn join() -> [&'static FaultInfo; COUNT] {
         compensation::LIST,
         program::LIST,
     ];
-    let mut all = [text::LIST[0]; COUNT];
+    let mut all = [*text::LIST[0]; COUNT];
     let (mut at, mut list) = (0, 0);
     while list < lists.len() {
         let mut i = 0;
         while i < lists[list].len() {
-            all[at] = lists[list][i];
+            all[at] = *lists[list][i];
             at += 1;
             i += 1;
         }

@@ -127,6 +127,11 @@ impl<'a> Interpreter<'a> {
         }
     }
 
+    /// Number of moves so far.
+    pub(crate) fn move_count(&self) -> usize {
+        self.path.len()
+    }
+
     /// What codes mean.
     pub(crate) fn rules(&self) -> &LexRules {
         &self.rules

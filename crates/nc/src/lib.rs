@@ -13,6 +13,7 @@ mod parameters;
 pub mod reading;
 pub mod spans;
 pub mod toolpath;
+pub mod trace;
 
 pub use context::{ReadContext, ReadHead, ReadRotary, ReadTool};
 pub use explain::{BlockExplanation, explain};
@@ -21,3 +22,4 @@ pub use parameters::Parameters;
 pub use reading::{EndState, Reading, Stated, read};
 pub use spans::{block_span, code_span, word_span};
 pub use toolpath::{Event, EventKind, Move, MoveKind, MoveState, SpindleTurn, Toolpath};
+pub use trace::{BlockRun, FeedMode, read_traced, written_words};

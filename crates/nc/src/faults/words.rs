@@ -40,6 +40,11 @@ declare! {
         "A feed, spindle speed, tool number, offset number or dwell is negative. It has no meaning; \
          the word is left out here.",
         "write a value of 0 or more";
+    SPINDLE_STEP_UNKNOWN = "spindle-step-unknown", Stop, "",
+        "The machine's spindle runs at fixed speeds, and S names one of them by number. The program \
+         names a step that there is not, often because it was written for a machine where S is the \
+         speed itself. The speed stays as it was here.",
+        "write the number of a step, S1 for the first";
     AXIS_NOT_ON_MACHINE = "axis-not-on-machine", Stop, "",
         "A rotary word (A, B or C) names an axis that the machine's description does not have. The \
          word is not followed, so a knife may not point where the program wants it.",

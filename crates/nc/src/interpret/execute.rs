@@ -247,19 +247,21 @@ impl Interpreter<'_> {
         }
     }
 
+    /// mm/min for F1 in the mode of length per minute.
+    pub(crate) fn feed_unit_mm_min(&self) -> f64 {
+        match self.context.dialect.feed_unit {
+            _ if self.modal.inch => 25.4,
+            _ if self.rules.strict => 1.0,
+            FeedUnit::MmPerMin => 1.0,
+            FeedUnit::MPerMin => 1000.0,
+            FeedUnit::MmPerS => 60.0,
+        }
+    }
+
     /// Computes the feed in mm/min anew after F, units, mode or spindle speed changed.
     pub(crate) fn update_rate(&mut self) {
         let number = self.modal.feed.unwrap_or(0.0);
-        let unit = if self.modal.inch {
-            25.4
-        } else {
-            match self.context.dialect.feed_unit {
-                _ if self.rules.strict => 1.0,
-                FeedUnit::MmPerMin => 1.0,
-                FeedUnit::MPerMin => 1000.0,
-                FeedUnit::MmPerS => 60.0,
-            }
-        };
+        let unit = self.feed_unit_mm_min();
         self.modal.rate = match self.modal.feed_mode {
             FeedMode::PerMinute => number * unit,
             FeedMode::PerTurn => number * self.modal.unit_mm() * self.state.spindle_rpm,

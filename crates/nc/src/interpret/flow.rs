@@ -21,6 +21,8 @@ pub(crate) struct Flow {
     calls: Vec<Call>,
     /// Whether the program has ended.
     pub(crate) ended: bool,
+    /// Whether it ended because the text did.
+    ran_out: bool,
     /// Whether a block with something to do was run.
     words_seen: bool,
     /// Where the first `%` stands, if it is the first line.
@@ -44,6 +46,8 @@ pub(crate) struct Shown {
     pub(crate) depth: usize,
     /// Number of motions that it gave.
     pub(crate) moves: usize,
+    /// Whether it is in a subprogram that ran before.
+    pub(crate) repeated: bool,
 }
 
 /// Where a program starts.
@@ -75,17 +79,16 @@ impl<'a> Interpreter<'a> {
         self.look_behind_end();
     }
 
-    /// Runs the program to its end and shows every block after it ran, those of subprograms the
-    /// first time only.
+    /// Runs the program to its end and shows every block each time it has run.
     pub(crate) fn run_watched(&mut self, mut watch: impl FnMut(&Self, &Block, Shown)) {
         let mut block = Block::default();
         self.look_at_encoding();
         while !self.flow.ended {
-            let shown = self.flow.calls.last().is_none_or(|call| call.counts);
+            let repeated = self.flow.calls.last().is_some_and(|call| !call.counts);
             let (depth, moves_before) = (self.flow.calls.len(), self.path.len());
-            if self.step(&mut block) && shown {
+            if self.step(&mut block) {
                 let moves = self.path.len() - moves_before;
-                watch(self, &block, Shown { depth, moves });
+                watch(self, &block, Shown { depth, moves, repeated });
             }
         }
         self.look_behind_end();
@@ -180,6 +183,7 @@ impl<'a> Interpreter<'a> {
             if self.flow.opened.is_some() {
                 self.stated.percent_end = Some(block.at);
             }
+            self.flow.ran_out = self.flow.opened.is_none();
             self.flow.closed = true;
             self.flow.ended = true;
         }
@@ -188,7 +192,10 @@ impl<'a> Interpreter<'a> {
     /// The text of the file is over, without M2, M30 or M99.
     fn text_ended(&mut self) {
         match self.flow.calls.last() {
-            None => self.flow.ended = true,
+            None => {
+                self.flow.ended = true;
+                self.flow.ran_out = true;
+            }
             Some(call) => {
                 let file = &self.sources.files()[call.entry.file];
                 let start = file.base + call.entry.at as u32;
@@ -358,8 +365,8 @@ impl<'a> Interpreter<'a> {
             let message = || "lines from here on are behind the end of the program".to_owned();
             self.log.say(faults::TEXT_AFTER_END, span, message);
         }
-        let unmarked = self.flow.opened.is_none() && self.stated.end.is_none();
-        if unmarked && self.rules.strict {
+        let unmarked = self.flow.opened.is_none() && self.flow.ran_out;
+        if unmarked && !self.context.checks_follow {
             let last = text.iter().rposition(|b| !b.is_ascii_whitespace()).unwrap_or(0);
             let end = base + last as u32 + 1;
             let message = || "the program ends without M2, M30 or %".to_owned();

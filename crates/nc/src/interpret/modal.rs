@@ -10,7 +10,7 @@ use kw_model::dialect::ArcCentre;
 
 /// How F is read.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub(crate) enum FeedMode {
+pub enum FeedMode {
     /// Length units per minute (G94).
     PerMinute,
     /// One over minutes (G93).

@@ -281,7 +281,7 @@ impl Interpreter<'_> {
         } else if mode == FeedMode::PerTurn && self.state.spindle_rpm == 0.0 {
             let message = || "feed is per turn and the spindle speed is 0".to_owned();
             self.log.say(faults::FEED_PER_TURN_WITHOUT_SPEED, block.span(), message);
-        } else if self.rules.strict {
+        } else if !self.context.checks_follow {
             let message = || "a feed move without feed".to_owned();
             self.log.say(faults::FEED_MISSING, block.span(), message);
         }

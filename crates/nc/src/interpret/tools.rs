@@ -236,6 +236,7 @@ impl Interpreter<'_> {
             let message = || format!("S{speed} is negative");
             return self.log.say(faults::VALUE_NEGATIVE, self.word(block, 'S'), message);
         }
+        let Some(speed) = self.spindle_speed(block, speed) else { return };
         self.stated.speed.get_or_insert(block.at);
         if speed != self.state.spindle_rpm {
             self.state.spindle_rpm = speed;
@@ -248,6 +249,29 @@ impl Interpreter<'_> {
                 self.event(block.at, EventKind::Spindle { turn, speed_rpm: speed });
             }
         }
+    }
+
+    /// Speed of an S word, 1/min; `None`, reported, for a step that the spindle does not have.
+    fn spindle_speed(&mut self, block: &Block, value: f64) -> Option<f64> {
+        let steps = &self.context.dialect.spindle_steps_rpm;
+        if self.rules.strict || steps.is_empty() || value == 0.0 {
+            return Some(value);
+        }
+        let step = self.count_word(block, b'S', value)? as usize;
+        let speed = step.checked_sub(1).and_then(|index| steps.get(index)).copied();
+        if speed.is_none() {
+            let source = self.dialect_setting("spindle_steps_rpm");
+            let span = self.word(block, 'S');
+            self.log.say_with(
+                faults::SPINDLE_STEP_UNKNOWN,
+                span,
+                || format!("the spindle has {} speed steps; S{step} is none of them", steps.len()),
+                |finding| {
+                    finding.with_value(step as f64, "").with_limit(steps.len() as f64, source)
+                },
+            );
+        }
+        speed
     }
 
     /// M3, M4, M5.

@@ -62,7 +62,7 @@ impl Line<'_, '_, '_> {
     fn take_word(&mut self, letter: Letter, start: usize, value: f64, without_point: bool) {
         const SPECIAL: u32 = super::block::letters(b"GMNOTEUVW");
         if SPECIAL & letter.bit() != 0 {
-            return self.special_word(letter, start, value);
+            return self.special_word(letter, start, value, without_point);
         }
         if self.block.present & letter.bit() != 0 {
             return self.repeated(letter, start);
@@ -70,7 +70,7 @@ impl Line<'_, '_, '_> {
         self.block.set(letter, value, without_point);
     }
 
-    fn special_word(&mut self, letter: Letter, start: usize, value: f64) {
+    fn special_word(&mut self, letter: Letter, start: usize, value: f64, without_point: bool) {
         match letter.char() {
             'G' => self.code_word(b'G', start, value),
             'M' => self.code_word(b'M', start, value),
@@ -81,6 +81,10 @@ impl Line<'_, '_, '_> {
                 self.program_number();
             }
             other => {
+                let aliases = &self.context.rules.letters;
+                if let Some(&(_, means)) = aliases.iter().find(|(l, _)| *l as char == other) {
+                    return self.take_word(Letter::of(means), start, value, without_point);
+                }
                 self.block.faulty = true;
                 let span = self.span(start);
                 let message = || format!("{other} is no word of the language");

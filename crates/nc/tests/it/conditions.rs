@@ -106,6 +106,13 @@ fn t36_ends_of_programs() {
 }
 
 #[test]
+fn without_checks_to_follow_reading_tells_missing_feed_and_end() {
+    with_habits("G1 X1", &["NC35"]);
+    with_habits("G1 X1 F0", &["NC35"]);
+    assert_eq!(names(&read_text("G0 X1\n")), ["end-missing"]);
+}
+
+#[test]
 fn t37_numbers_without_point_are_thousandths() {
     let dialect = Dialect { integers: IntegerRule::Thousandths, ..Dialect::default() };
     let reading = read_in(&dialect, "G0 X1500 Y1500. Z-.5\nG20 X10000\nG21 G1 X0 F600\nM2\n");

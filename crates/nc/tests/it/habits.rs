@@ -4,7 +4,8 @@ use crate::support::{at, end, findings, names, near, read_in, read_text, totals}
 use kw_base::Sources;
 use kw_model::Dialect;
 use kw_model::dialect::{
-    ArcCentre, CodeAlias, DwellUnit, FeedUnit, LengthOffset, RetractHeight, ToolCall, ToolWord,
+    ArcCentre, CodeAlias, DwellUnit, FeedUnit, LengthOffset, LetterAlias, RetractHeight, ToolCall,
+    ToolWord,
 };
 use kw_nc::{EventKind, MoveKind, ReadContext, ReadRotary, ReadTool, read};
 use std::sync::Arc;
@@ -297,4 +298,36 @@ fn feed_on_the_projected_circle_is_faster_along_the_helix() {
     let reading = read(&sources, &context);
     // One turn of radius 10 mm at 600 mm/min along the circle.
     near(totals(&reading).feed_s, std::f64::consts::TAU * 10.0 / 10.0, 1e-9);
+}
+
+#[test]
+fn letters_may_be_read_as_others() {
+    let dialect = Dialect {
+        letter_alias: vec![
+            LetterAlias { letter: 'U', means: 'R' },
+            LetterAlias { letter: 'w', means: 'Z' },
+            LetterAlias { letter: 'X', means: 'Y' },
+        ],
+        ..Dialect::default()
+    };
+    let reading = clean(&dialect, "G2 X10 Y10 U10 F100\nG0 W5\nM2\n");
+    near(reading.toolpath.get(0).axis_arc().unwrap().radius_mm(), 10.0, 1e-9);
+    at(reading.end.axis_mm, [10.0, 10.0, 5.0]);
+    assert_eq!(names(&read_in(&dialect, "G0 Z1 W5 V3\nM2\n")), ["word-repeated", "letter-unknown"]);
+}
+
+#[test]
+fn spindle_speeds_may_be_steps() {
+    let steps = vec![6000.0, 12_000.0];
+    let dialect = Dialect { spindle_steps_rpm: steps, ..Dialect::default() };
+    let reading = clean(&dialect, "S2 M3\nG1 X1 F100\nM5 S0\nM2\n");
+    near(reading.toolpath.get(0).state.spindle_rpm, 12_000.0, 0.0);
+    assert_eq!(names(&read_in(&dialect, "S3 M3\nM2\n")), ["spindle-step-unknown"]);
+}
+
+#[test]
+fn a_number_of_one_feed_mode_is_not_taken_over_by_another() {
+    let reading = read_text("G93 G1 X10 F2\nG94 X20\nX30 F300\nG94 X40\nM2\n");
+    assert_eq!(names(&reading), ["feed-missing"]);
+    assert_eq!(reading.toolpath.feed, [20.0, 0.0, 300.0, 300.0]);
 }
