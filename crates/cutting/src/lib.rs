@@ -2,7 +2,8 @@
 //!
 //! Pure functions of plain figures. Lengths in mm, forces in N, speeds and feeds as named, angles
 //! in radians. Figures of materials come as [`kw_base::Band`]s and stay bands to the end, so that
-//! a check can use the unsafe end. Knows nothing of NC, machines' files, vacuum or stores.
+//! a check can use the unsafe end. [`program`] binds them to a toolpath, its
+//! time plan and the swept sheet. Knows nothing of vacuum or stores.
 
 pub mod chip;
 pub mod deflection;
@@ -13,6 +14,7 @@ pub mod loads;
 mod log_line;
 mod numeric;
 pub mod power;
+pub mod program;
 pub mod speeds;
 pub mod wear;
 pub mod windows;

@@ -12,6 +12,7 @@ mod force_cases;
 mod knife_cases;
 mod life_cases;
 mod power_cases;
+mod program_cases;
 mod properties;
 mod reliability_data;
 mod speeds_cases;
