@@ -3,18 +3,8 @@
 use crate::limits::Limits;
 use crate::options::PlanOptions;
 use crate::planner::plan;
+use kw_base::Band;
 use kw_nc::Toolpath;
-
-/// A time with the band in which it is believed to lie, s.
-#[derive(Clone, Copy, Debug, PartialEq)]
-pub struct Band {
-    /// Low end: every limit at its fast end.
-    pub low_s: f64,
-    /// With the limits as stated.
-    pub likely_s: f64,
-    /// High end: every limit at its slow end.
-    pub high_s: f64,
-}
 
 /// How far each stated limit may be off, as a factor ≥ 1 up or down. Common practice, no source:
 /// speeds stand in the control's settings, accelerations are seldom told, corner tolerance and
@@ -39,13 +29,13 @@ impl Default for Spread {
     }
 }
 
-/// The time of a program with its band: three plans, with all limits at their slow end, as stated,
+/// The time of a program with its band, s: three plans, with all limits at their slow end, as stated,
 /// and at their fast end. Dwells, stated times of codes and feeds are taken as exact.
 pub fn band(toolpath: &Toolpath, limits: &Limits, options: &PlanOptions, spread: &Spread) -> Band {
     let likely_s = plan(toolpath, limits, options).total_s;
     let fast = plan(toolpath, &spread.applied(limits, 1.0), options).total_s;
     let slow = plan(toolpath, &spread.applied(limits, -1.0), options).total_s;
-    Band { low_s: fast.min(likely_s), likely_s, high_s: slow.max(likely_s) }
+    Band { low: fast.min(likely_s), likely: likely_s, high: slow.max(likely_s) }
 }
 
 impl Spread {

@@ -35,8 +35,16 @@ impl Corner {
     pub const FREE: Self = Self { speed_squared: f64::INFINITY, per_leg: f64::INFINITY };
     pub const STOP: Self = Self { speed_squared: 0.0, per_leg: 0.0 };
 
-    /// The corner from one step to the next; neither may be empty.
-    pub fn between(before: &Step, after: &Step, tolerance_mm: f64, limits: &Reciprocal) -> Self {
+    /// Holds back no speed, but ends a straight leg.
+    const OPEN: Self = Self { speed_squared: f64::INFINITY, per_leg: f64::MAX };
+
+    /// The corner from one step to the next, neither empty, after a straight leg of a length.
+    pub fn between(
+        before: &Step,
+        after: &Step,
+        (leg, tolerance_mm): (f64, f64),
+        limits: &Reciprocal,
+    ) -> Self {
         if before.along != after.along {
             return Self::STOP;
         }
@@ -47,17 +55,30 @@ impl Corner {
                 Self::STOP
             };
         }
-        let bend =
-            Self::of_directions(before.direction_out, after.direction_in, tolerance_mm, limits);
-        bend.with_rotary((after.turn_per_mm - before.turn_per_mm).abs(), limits)
+        let (from, to) = (before.direction_out, after.direction_in);
+        let change = to - from;
+        let sin_squared = 0.25 * change.dot(change);
+        let speed = before.speed.min(after.speed);
+        // Where even the weakest axes could turn faster than the moves run, the rest need not be
+        // known.
+        let radius = speed * speed / limits.least_acceleration();
+        let wide = tolerance_mm * (1.0 - sin_squared) * (2.0 - sin_squared) >= radius * sin_squared;
+        let half_leg = 0.5 * leg.min(after.length);
+        let long = half_leg * half_leg * (1.0 - sin_squared) >= radius * radius * sin_squared;
+        let bend = if sin_squared < STRAIGHT * STRAIGHT {
+            Self::FREE
+        } else if wide && long {
+            Self::OPEN
+        } else {
+            Self::of_directions(from, to, tolerance_mm, limits)
+        };
+        let change_per_mm = after.turn_per_mm - before.turn_per_mm;
+        if change_per_mm == 0.0 { bend } else { bend.with_rotary(change_per_mm.abs(), limits) }
     }
 
     fn of_directions(from: Vec3, to: Vec3, tolerance_mm: f64, limits: &Reciprocal) -> Self {
         let change = to - from;
         let sin_half = 0.5 * change.length();
-        if sin_half < STRAIGHT {
-            return Self::FREE;
-        }
         let cos_half_squared = 1.0 - sin_half * sin_half;
         if cos_half_squared <= STRAIGHT * STRAIGHT {
             return Self::STOP;

@@ -18,7 +18,7 @@ pub mod scurve;
 mod step;
 pub mod timeline;
 
-pub use band::{Band, Spread, band};
+pub use band::{Spread, band};
 pub use fit::{Fit, TimedRun, Unknown, fit};
 pub use limits::{Limits, LimitsError};
 pub use options::{PlanOptions, SpindleWait};

@@ -1,8 +1,7 @@
 //! One move as the planner sees it: a length and the limits along it.
 
 use crate::limits::{AxisLimits, Limits};
-use kw_geometry::{Arc, Vec3};
-use kw_nc::{Move, MoveKind};
+use kw_geometry::{Arc, Vec2, Vec3};
 
 /// What the length of a step counts.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -31,6 +30,17 @@ pub(crate) struct Step {
     pub turn_per_mm: f64,
 }
 
+/// What a move asks for.
+#[derive(Clone, Copy, Debug)]
+pub(crate) struct Ask {
+    /// Speed along the path, mm/s (degrees/s for turns); infinite for as fast as the axes can.
+    pub speed: f64,
+    /// Factor on the speeds of the axes.
+    pub axis_factor: f64,
+    /// Angle that the rotary axis turns, degrees, signed.
+    pub turn_deg: f64,
+}
+
 const NOTHING: Step = Step {
     along: Along::Nothing,
     length: 0.0,
@@ -52,6 +62,7 @@ pub(crate) struct Reciprocal {
     /// Of the jerks of X, Y, Z; 0 without a limit.
     jerk: [f64; 3],
     rotary: Option<AxisLimits>,
+    has_jerk: bool,
 }
 
 impl Reciprocal {
@@ -61,7 +72,14 @@ impl Reciprocal {
             acceleration: limits.axis.map(|a| 1.0 / a.acceleration),
             jerk: limits.axis.map(|a| 1.0 / a.jerk),
             rotary: limits.rotary,
+            has_jerk: limits.limits_jerk(),
         }
+    }
+
+    /// Acceleration that the axes can give in every direction, mm/s².
+    pub fn least_acceleration(&self) -> f64 {
+        let [x, y, z] = self.acceleration;
+        1.0 / x.max(y).max(z)
     }
 
     /// Highest acceleration towards a direction whose largest components are `share`, mm/s².
@@ -82,153 +100,149 @@ fn largest(share: [f64; 3], reciprocal: [f64; 3]) -> f64 {
 }
 
 impl Step {
-    /// The step of a move; `feed_factor` and `rapid_factor` are the overrides.
-    pub fn of(m: &Move<'_>, limits: &Reciprocal, feed_factor: f64, rapid_factor: f64) -> Self {
-        let shape = match m.axis_arc() {
-            Some(arc) => Shape::of_arc(&arc),
-            None => Shape::of_line(m.to_mm - m.from_mm),
+    /// The step of a straight move.
+    #[inline]
+    pub fn straight(way: Vec3, ask: Ask, limits: &Reciprocal) -> Self {
+        let length = way.length();
+        if !(length > 0.0 && length < f64::INFINITY) {
+            return Self::standing(ask, limits);
+        }
+        let direction = way * (1.0 / length);
+        let share = direction.to_array();
+        let slowest = largest(share, limits.speed);
+        let speed = if ask.speed * slowest > ask.axis_factor {
+            ask.axis_factor / slowest
+        } else {
+            ask.speed
         };
-        let turn_deg = m.rotary_deg.1 - m.rotary_deg.0;
-        let turn_deg = if turn_deg.is_finite() { turn_deg } else { 0.0 };
-        let asked = match m.kind {
-            MoveKind::Rapid => f64::INFINITY,
-            _ if m.feed > 0.0 => m.feed * feed_factor / 60.0,
-            _ => f64::INFINITY,
+        let step = Self {
+            along: Along::Path,
+            length,
+            speed,
+            acceleration: 1.0 / largest(share, limits.acceleration),
+            jerk: if limits.has_jerk { 1.0 / largest(share, limits.jerk) } else { f64::INFINITY },
+            direction_in: direction,
+            direction_out: direction,
+            turn_per_mm: 0.0,
         };
-        let axis_factor = if m.kind == MoveKind::Rapid { rapid_factor } else { 1.0 };
-        match shape {
-            Some(shape) => shape.step(limits, asked, axis_factor, turn_deg),
-            None if turn_deg != 0.0 => turn(limits, asked, axis_factor, turn_deg),
-            None => NOTHING,
+        if ask.turn_deg == 0.0 { step } else { step.turning(ask, limits) }
+    }
+
+    /// The step of an arc or helix.
+    pub fn round(arc: &Arc, ask: Ask, limits: &Reciprocal) -> Self {
+        let Some(bend) = Bend::of(arc) else {
+            return Self::straight(arc.end - arc.start, ask, limits);
+        };
+        let by_axes = ask.axis_factor / largest(bend.tangent, limits.speed);
+        let jerk = 1.0 / largest(bend.tangent, limits.jerk);
+        let step = Self {
+            along: Along::Path,
+            length: bend.length,
+            speed: ask.speed.min(by_axes).min(bend.speed(limits)),
+            acceleration: 1.0 / largest(bend.tangent, limits.acceleration),
+            jerk,
+            direction_in: bend.direction_in,
+            direction_out: bend.direction_out,
+            turn_per_mm: 0.0,
+        };
+        if ask.turn_deg == 0.0 { step } else { step.turning(ask, limits) }
+    }
+
+    /// The rotary axis turns evenly along the path.
+    fn turning(mut self, ask: Ask, limits: &Reciprocal) -> Self {
+        self.turn_per_mm = ask.turn_deg / self.length;
+        if let Some(rotary) = limits.rotary {
+            let per_mm = self.turn_per_mm.abs();
+            self.speed = self.speed.min(ask.axis_factor * rotary.speed / per_mm);
+            self.acceleration = self.acceleration.min(rotary.acceleration / per_mm);
+        }
+        self
+    }
+
+    /// X, Y and Z stand: a turn, or nothing.
+    fn standing(ask: Ask, limits: &Reciprocal) -> Self {
+        let Some(rotary) = limits.rotary else { return NOTHING };
+        if ask.turn_deg == 0.0 {
+            return NOTHING;
+        }
+        let sense = Vec3::new(ask.turn_deg.signum(), 0.0, 0.0);
+        Self {
+            along: Along::Turn,
+            length: ask.turn_deg.abs(),
+            speed: ask.speed.min(ask.axis_factor * rotary.speed),
+            acceleration: rotary.acceleration,
+            jerk: rotary.jerk,
+            direction_in: sense,
+            direction_out: sense,
+            turn_per_mm: 0.0,
         }
     }
 }
 
-/// Largest part of each axis in a path's tangent, and for arcs its normal.
-struct Shape {
+/// How an arc runs and bends.
+struct Bend {
     length: f64,
     direction_in: Vec3,
     direction_out: Vec3,
+    /// Largest part of each axis in the tangent.
     tangent: [f64; 3],
-    arc: Option<Bend>,
-}
-
-/// How an arc bends.
-struct Bend {
+    /// Largest part of each axis in the normal.
     normal: [f64; 3],
     radius: f64,
     /// Share of the speed that runs in the plane.
     in_plane: f64,
 }
 
-impl Shape {
-    fn of_line(way: Vec3) -> Option<Self> {
-        let length = way.length();
-        if !(length > 0.0 && length.is_finite()) {
-            return None;
-        }
-        let unit = way * (1.0 / length);
-        Some(Self {
-            length,
-            direction_in: unit,
-            direction_out: unit,
-            tangent: unit.to_array(),
-            arc: None,
-        })
-    }
-
-    fn of_arc(arc: &Arc) -> Option<Self> {
-        let length = arc.length_mm();
+impl Bend {
+    fn of(arc: &Arc) -> Option<Self> {
         let (start, start_normal) = arc.plane.split(arc.start);
         let (end, end_normal) = arc.plane.split(arc.end);
         let (spoke_in, spoke_out) = (start - arc.centre, end - arc.centre);
-        let (unit_in, unit_out) = match (spoke_in.unit(), spoke_out.unit()) {
-            (Some(a), Some(b)) if length > 0.0 && length.is_finite() => (a, b),
-            _ => return Self::of_line(arc.end - arc.start),
-        };
-        let rise = (end_normal - start_normal) / length;
+        let (radius_in, radius_out) = (spoke_in.length(), spoke_out.length());
+        let rise = end_normal - start_normal;
+        let around = 0.5 * (radius_in + radius_out) * arc.sweep_rad;
+        let length = (around * around + rise * rise).sqrt();
+        let radius = radius_in.min(radius_out);
+        if !(radius > 0.0 && length > 0.0 && length < f64::INFINITY) {
+            return None;
+        }
+        let (unit_in, unit_out) = (spoke_in * (1.0 / radius_in), spoke_out * (1.0 / radius_out));
+        let rise = rise / length;
         let in_plane = (1.0 - rise * rise).max(0.0).sqrt();
         let sense = in_plane * arc.sweep_rad.signum();
-        let join = |spoke: kw_geometry::Vec2| arc.plane.join(spoke.perpendicular() * sense, rise);
-        let half_turn = arc.sweep_rad.abs() >= kw_base::math::PI;
-        // Below half a turn an arc meets each axis of its plane at most once, where the other
-        // coordinate changes sign.
-        let first = if half_turn || unit_in.y * unit_out.y <= 0.0 {
-            1.0
-        } else {
-            unit_in.x.abs().max(unit_out.x.abs())
-        };
-        let second = if half_turn || unit_in.x * unit_out.x <= 0.0 {
-            1.0
-        } else {
-            unit_in.y.abs().max(unit_out.y.abs())
-        };
-        let plane_vector = |a, b, n| arc.plane.join(kw_geometry::Vec2::new(a, b), n).to_array();
+        let along = |spoke: Vec2| arc.plane.join(spoke.perpendicular() * sense, rise);
+        let [first, second] = largest_spokes(unit_in, unit_out, arc.sweep_rad);
+        let split = |a, b, n| arc.plane.join(Vec2::new(a, b), n).to_array();
         Some(Self {
             length,
-            direction_in: join(unit_in),
-            direction_out: join(unit_out),
-            tangent: plane_vector(second * in_plane, first * in_plane, rise),
-            arc: Some(Bend {
-                normal: plane_vector(first, second, 0.0),
-                radius: spoke_in.length().min(spoke_out.length()),
-                in_plane,
-            }),
+            direction_in: along(unit_in),
+            direction_out: along(unit_out),
+            tangent: split(second * in_plane, first * in_plane, rise),
+            normal: split(first, second, 0.0),
+            radius,
+            in_plane,
         })
     }
 
-    fn step(&self, limits: &Reciprocal, asked: f64, axis_factor: f64, turn_deg: f64) -> Step {
-        let turn_per_mm = turn_deg / self.length;
-        let mut speed = asked.min(axis_factor / largest(self.tangent, limits.speed));
-        let mut acceleration = 1.0 / largest(self.tangent, limits.acceleration);
-        let jerk = 1.0 / largest(self.tangent, limits.jerk);
-        if let (Some(rotary), true) = (limits.rotary, turn_deg != 0.0) {
-            speed = speed.min(axis_factor * rotary.speed / turn_per_mm.abs());
-            acceleration = acceleration.min(rotary.acceleration / turn_per_mm.abs());
-        }
-        if let Some(bend) = &self.arc {
-            speed = speed.min(bend.speed(limits, jerk));
-        }
-        Step {
-            along: Along::Path,
-            length: self.length,
-            speed,
-            acceleration,
-            jerk,
-            direction_in: self.direction_in,
-            direction_out: self.direction_out,
-            turn_per_mm,
-        }
-    }
-}
-
-impl Bend {
     /// Highest steady speed: v²/r within the acceleration of the normal's worst direction, and
     /// v³/r² within the jerk.
-    fn speed(&self, limits: &Reciprocal, jerk: f64) -> f64 {
-        let acceleration = limits.acceleration_along(self.normal);
-        let by_acceleration = (acceleration * self.radius).sqrt();
-        let around = if jerk.is_finite() {
-            let plane_jerk = 1.0 / largest(self.normal, limits.jerk);
-            by_acceleration.min(kw_base::math::cbrt(plane_jerk * self.radius * self.radius))
-        } else {
-            by_acceleration
-        };
-        around / self.in_plane
+    fn speed(&self, limits: &Reciprocal) -> f64 {
+        let by_acceleration = (limits.acceleration_along(self.normal) * self.radius).sqrt();
+        if !limits.has_jerk {
+            return by_acceleration / self.in_plane;
+        }
+        let jerk = 1.0 / largest(self.normal, limits.jerk);
+        let by_jerk = kw_base::math::cbrt(jerk * self.radius * self.radius);
+        by_acceleration.min(by_jerk) / self.in_plane
     }
 }
 
-fn turn(limits: &Reciprocal, asked: f64, axis_factor: f64, turn_deg: f64) -> Step {
-    let Some(rotary) = limits.rotary else { return NOTHING };
-    let sense = Vec3::new(turn_deg.signum(), 0.0, 0.0);
-    Step {
-        along: Along::Turn,
-        length: turn_deg.abs(),
-        speed: asked.min(axis_factor * rotary.speed),
-        acceleration: rotary.acceleration,
-        jerk: rotary.jerk,
-        direction_in: sense,
-        direction_out: sense,
-        turn_per_mm: 0.0,
-    }
+/// Largest magnitudes of both coordinates of a unit spoke that turns from one to another.
+///
+/// Below half a turn it meets each axis at most once, where the other coordinate changes sign.
+fn largest_spokes(from: Vec2, to: Vec2, sweep_rad: f64) -> [f64; 2] {
+    let half_turn = sweep_rad.abs() >= kw_base::math::PI;
+    let first = if half_turn || from.y * to.y <= 0.0 { 1.0 } else { from.x.abs().max(to.x.abs()) };
+    let second = if half_turn || from.x * to.x <= 0.0 { 1.0 } else { from.y.abs().max(to.y.abs()) };
+    [first, second]
 }

@@ -40,10 +40,10 @@ pub(crate) struct JerkPass {
 }
 
 impl JerkPass {
-    /// Plans a stretch and hands over what each step comes to.
-    pub fn run(&mut self, stretch: &mut Stretch, mut each: impl FnMut(Timed)) {
-        stretch.apply_legs();
-        self.without_jerk(stretch);
+    /// Plans a stretch whose legs are applied, down to at most an exit speed, and hands over what
+    /// each step comes to; gives the speed at its end.
+    pub fn run(&mut self, stretch: &Stretch, exit: f64, mut each: impl FnMut(Timed)) -> f64 {
+        self.without_jerk(stretch, exit);
         self.turns.find(stretch, &self.squared, &self.peak);
         self.cut(stretch);
         self.fit_speeds();
@@ -54,26 +54,28 @@ impl JerkPass {
             peak: &mut self.peak,
             marks: &mut self.marks,
         };
-        let mut reached = 0.0_f64;
+        let mut reached = stretch.entry;
         for interval in &mut self.intervals {
             interval.entry = interval.entry.min(reached);
             reached = course.run(interval, &mut each);
         }
+        reached
     }
 
     /// The plan that only acceleration limits.
-    fn without_jerk(&mut self, stretch: &Stretch) {
+    fn without_jerk(&mut self, stretch: &Stretch, exit: f64) {
         let count = stretch.length.len();
         self.squared.clear();
-        self.squared.resize(count + 1, 0.0);
+        self.squared.resize(count + 1, exit * exit);
         self.peak.clear();
-        let mut next = 0.0_f64;
+        let mut next = exit * exit;
         for i in (0..count).rev() {
             let reach = next + 2.0 * stretch.acceleration[i] * stretch.length[i];
             next = stretch.speed_squared[i].min(reach);
             self.squared[i] = next;
         }
-        let mut entry = 0.0_f64;
+        let mut entry = stretch.entry * stretch.entry;
+        self.squared[0] = entry;
         for i in 0..count {
             let gain = 2.0 * stretch.acceleration[i] * stretch.length[i];
             let exit = self.squared[i + 1].min(entry + gain);
@@ -101,13 +103,13 @@ impl JerkPass {
 
     /// Lowers the speeds at the ends of the intervals until a rounded ramp fits into each.
     fn fit_speeds(&mut self) {
-        let mut next = 0.0_f64;
+        let mut next = self.intervals.last().map_or(0.0, |last| last.exit);
         for interval in self.intervals.iter_mut().rev() {
             interval.exit = interval.exit.min(next);
             interval.entry = interval.highest_from(interval.exit, interval.entry);
             next = interval.entry;
         }
-        let mut before = 0.0_f64;
+        let mut before = self.intervals.first().map_or(0.0, |first| first.entry);
         for interval in &mut self.intervals {
             interval.entry = interval.entry.min(before);
             interval.exit = interval.highest_from(interval.entry, interval.exit);

@@ -60,7 +60,7 @@ impl Turns {
     fn collect(&mut self, plan: Plan<'_>) {
         let Plan { stretch, squared, peak } = plan;
         self.turns.clear();
-        let mut turn = Turn { speed: 0.0, at: [0; 2] };
+        let mut turn = Turn { speed: stretch.entry, at: [0; 2] };
         let mut rising = false;
         for i in 0..stretch.length.len() {
             if stretch.length[i] <= 0.0 {
@@ -86,6 +86,10 @@ impl Turns {
             }
         }
         self.turns.push(turn);
+        if rising {
+            let (end, speed) = (stretch.length.len(), squared[stretch.length.len()].sqrt());
+            self.turns.push(Turn { speed, at: [end; 2] });
+        }
     }
 
     /// Leaves out small dips and bumps inside larger ramps: where the stay above the dip gains less

@@ -93,11 +93,11 @@ fn times_per_tool_and_block_add_up() {
 fn the_band_holds_the_time() {
     let path = program();
     let band = band(&path, &even(500.0, 1000.0), &PlanOptions::default(), &Spread::default());
-    assert!(band.low_s < band.likely_s && band.likely_s < band.high_s, "{band:?}");
+    assert!(band.low < band.likely && band.likely < band.high, "{band:?}");
     // The dwell of 2 s and the time at feed are certain.
-    assert!(band.low_s > 2.0 + (60.0 + 31.4) / 60.0);
+    assert!(band.low > 2.0 + (60.0 + 31.4) / 60.0);
     let exact =
         Spread { speed: 1.0, acceleration: 1.0, jerk: 1.0, corner_tolerance: 1.0, pauses: 1.0 };
     let none = kw_motion::band(&path, &even(500.0, 1000.0), &PlanOptions::default(), &exact);
-    assert_eq!((none.low_s, none.high_s), (none.likely_s, none.likely_s));
+    assert_eq!((none.low, none.high), (none.likely, none.likely));
 }
