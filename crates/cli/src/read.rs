@@ -28,7 +28,7 @@ pub struct ReadArguments {
     #[arg(long)]
     block_delete: bool,
     /// Read by the published report's rules only.
-    #[arg(long)]
+    #[arg(long, conflicts_with = "shop")]
     strict: bool,
     /// Print one JSON document (`kerfwright schema read`).
     #[arg(long)]

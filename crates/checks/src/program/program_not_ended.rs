@@ -8,7 +8,8 @@ check_info!("program-not-ended", Stop, "the program never ends", "program_not_en
 
 /// Looks for the end of the program.
 pub fn check(ctx: &Context<'_>, log: &mut FindingLog) {
-    if ctx.reading.stated.end.is_some() || !INFO.wanted(log) {
+    let stated = &ctx.reading.stated;
+    if stated.end.is_some() || stated.percent_end.is_some() || !INFO.wanted(log) {
         return;
     }
     log.push_wanted(
