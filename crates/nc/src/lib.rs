@@ -22,4 +22,4 @@ pub use parameters::Parameters;
 pub use reading::{EndState, Reading, Stated, read};
 pub use spans::{block_span, code_span, word_span};
 pub use toolpath::{Event, EventKind, Move, MoveKind, MoveState, SpindleTurn, Toolpath};
-pub use trace::{BlockRun, FeedMode, read_traced, written_words};
+pub use trace::{BlockRun, FeedMode, WrittenWord, read_traced, written_words};
