@@ -3,7 +3,7 @@
 use crate::crossing::Crossings;
 use crate::fit::fit;
 use crate::rig::Rig;
-use crate::runs::{Runs, STAYS};
+use crate::runs::{Run, Runs};
 use crate::setup::StockSetup;
 use crate::split::{Body, End, Extent, Split, split};
 use crate::sweep::Stock;
@@ -37,6 +37,9 @@ pub struct Pieces {
     pub all: Vec<Piece>,
     /// Bits that came free but are smaller than the least area.
     pub small_bits: u64,
+    /// Moves taken together when looking for the one that frees a piece; the last of them is
+    /// named. 1, so exact, unless a program cuts most of a sheet through in very short moves.
+    pub moves_together: u32,
 }
 
 /// A connected region of the sheet from the move that sets it free to the one that ends it.
@@ -147,32 +150,69 @@ pub fn pieces(
         || Crossings::of(path, &rig, map, stock.end_move(path)),
     );
     let loops = trace(map, &runs, &crossings, &setup.outline);
-    let mut maker =
-        Maker { stock, runs: &runs, split: &split, options, piece_of_root: BTreeMap::new() };
-    let mut all = maker.list();
-    maker.add_rests(&mut all, loops);
+    let mut all: Vec<Piece> = {
+        let maker = Maker { stock, bodies: &split.bodies, last_move: stock.end_move(path) as u32 };
+        split.bodies.iter().map(|body| maker.piece(body)).collect()
+    };
+    let owned = owned_runs(&split);
+    add_rests(&mut all, Found { stock, runs: &runs, owned: &owned, loops }, options);
     classify(&mut all);
-    touches(&mut all, &runs, &maker.piece_of_runs(), path, &rig, stock);
-    Pieces { all, small_bits: split.dust }
+    touches(&mut all, &runs, &owned, path, &rig, stock);
+    Pieces { all, small_bits: split.dust, moves_together: runs.lot() }
+}
+
+/// Runs that stay with the piece that each belongs to, in order of runs; none for small bits.
+fn owned_runs(split: &Split) -> Vec<(u32, u32)> {
+    let stands_for = |(index, body): (u32, &Body)| body.stands_for.map(|root| (root, index));
+    let pieces: BTreeMap<u32, u32> = (0..).zip(&split.bodies).filter_map(stands_for).collect();
+    let owner = |&(run, root): &(u32, u32)| pieces.get(&root).map(|&piece| (run, piece));
+    split.stays.iter().filter_map(owner).collect()
+}
+
+/// What was found of the borders.
+struct Found<'a> {
+    stock: &'a Stock,
+    runs: &'a Runs,
+    owned: &'a [(u32, u32)],
+    loops: Vec<Loop>,
+}
+
+fn add_rests(pieces: &mut [Piece], found: Found<'_>, options: &PieceOptions) {
+    let grid = found.stock.map.grid;
+    let tolerance = (options.outline_tolerance_mm / grid.step_mm).max(1e-3);
+    for border in found.loops {
+        let Ok(owned) = found.owned.binary_search_by_key(&border.run, |(run, _)| *run) else {
+            continue;
+        };
+        let mut polygon = fit(&border.points, tolerance);
+        for point in &mut polygon.points {
+            *point = grid.to_mm(*point);
+        }
+        let piece = found.owned[owned].1 as usize;
+        let rest = pieces[piece].rest.get_or_insert_with(Rest::empty);
+        let area = polygon.signed_area_mm2();
+        rest.area_mm2 += area;
+        // Of a piece's borders exactly one runs counterclockwise: the outer one.
+        if area > 0.0 { rest.outline = polygon } else { rest.holes.push(polygon) }
+    }
+    for &(run, piece) in found.owned {
+        if let Some(rest) = &mut pieces[piece as usize].rest {
+            let Run { row, start, end, .. } = found.runs.all[run as usize];
+            rest.runs.push(CellRun { row, start, end });
+        }
+    }
 }
 
 struct Maker<'a> {
     stock: &'a Stock,
-    runs: &'a Runs,
-    split: &'a Split,
-    options: &'a PieceOptions,
-    piece_of_root: BTreeMap<u32, u32>,
+    bodies: &'a [Body],
+    last_move: u32,
 }
 
 impl Maker<'_> {
-    fn list(&mut self) -> Vec<Piece> {
-        let bodies = &self.split.bodies;
-        for (index, body) in (0..).zip(bodies) {
-            if let Some(root) = body.stands_for {
-                self.piece_of_root.insert(root, index);
-            }
-        }
-        bodies.iter().map(|body| self.piece(body)).collect()
+    /// The move of a mark.
+    fn move_of(&self, mark: u32) -> u32 {
+        mark.min(self.last_move).saturating_sub(1)
     }
 
     fn piece(&self, body: &Body) -> Piece {
@@ -182,12 +222,12 @@ impl Maker<'_> {
             grid.to_mm(Vec2::new(f64::from(column) + out, f64::from(row) + out))
         };
         Piece {
-            freed_by: body.born.checked_sub(1),
+            freed_by: (body.born > 0).then(|| self.move_of(body.born)),
             loose_since: self.loose_since(body),
             end: match body.end {
                 End::Stays => PieceEnd::Stays,
-                End::SplitBy(mark) => PieceEnd::PartedBy(mark.saturating_sub(1)),
-                End::CutAwayBy(mark) => PieceEnd::CutAwayBy(mark.saturating_sub(1)),
+                End::SplitBy(mark) => PieceEnd::PartedBy(self.move_of(mark)),
+                End::CutAwayBy(mark) => PieceEnd::CutAwayBy(self.move_of(mark)),
             },
             parent: body.parent,
             children: body.children.clone(),
@@ -203,43 +243,10 @@ impl Maker<'_> {
         let mut loose = None;
         let mut at = Some(body);
         while let Some(body) = at.filter(|body| !body.extent.at_border) {
-            loose = body.born.checked_sub(1);
-            at = body.parent.and_then(|parent| self.split.bodies.get(parent as usize));
+            loose = (body.born > 0).then(|| self.move_of(body.born));
+            at = body.parent.and_then(|parent| self.bodies.get(parent as usize));
         }
         loose
-    }
-
-    /// The piece that each run that stays belongs to.
-    fn piece_of_runs(&self) -> Vec<Option<u32>> {
-        let piece = |index: usize| {
-            let stays = self.runs.all[index].mark == STAYS;
-            let root = self.split.final_root[index];
-            self.piece_of_root.get(&root).copied().filter(|_| stays)
-        };
-        (0..self.runs.all.len()).map(piece).collect()
-    }
-
-    fn add_rests(&self, pieces: &mut [Piece], loops: Vec<Loop>) {
-        let grid = self.stock.map.grid;
-        let tolerance = (self.options.outline_tolerance_mm / grid.step_mm).max(1e-3);
-        let piece_of_runs = self.piece_of_runs();
-        for border in loops {
-            let Some(piece) = piece_of_runs[border.run as usize] else { continue };
-            let mut polygon = fit(&border.points, tolerance);
-            for point in &mut polygon.points {
-                *point = grid.to_mm(*point);
-            }
-            let rest = pieces[piece as usize].rest.get_or_insert_with(Rest::empty);
-            let area = polygon.signed_area_mm2();
-            rest.area_mm2 += area;
-            // Of a piece's borders exactly one runs counterclockwise: the outer one.
-            if area > 0.0 { rest.outline = polygon } else { rest.holes.push(polygon) }
-        }
-        for (run, piece) in self.runs.all.iter().zip(piece_of_runs) {
-            if let Some(rest) = piece.and_then(|piece| pieces[piece as usize].rest.as_mut()) {
-                rest.runs.push(CellRun { row: run.row, start: run.start, end: run.end });
-            }
-        }
     }
 }
 

@@ -2,7 +2,6 @@
 //! the first; where that joins two bodies, the move had parted them.
 
 use crate::runs::{Run, Runs, STAYS};
-use rayon::prelude::*;
 
 /// A connected body of material over a stretch of the program.
 #[derive(Clone, Debug)]
@@ -80,8 +79,8 @@ enum State {
 /// The bodies of a program.
 pub(crate) struct Split {
     pub bodies: Vec<Body>,
-    /// For each run that stays: the run that stands for its final body.
-    pub final_root: Vec<u32>,
+    /// The runs that stay, in order, each with the run that stands for its final body.
+    pub stays: Vec<(u32, u32)>,
     /// Bodies smaller than the least that came free and were left out.
     pub dust: u64,
 }
@@ -90,7 +89,7 @@ pub(crate) struct Split {
 pub(crate) fn split(runs: &Runs, least_cells: u64) -> Split {
     let mut forest = Forest::new(runs);
     forest.join_what_stays();
-    let final_root = forest.roots();
+    let stays = forest.what_stays();
     let cut = last_cut_first(runs);
     let mut bodies = Bodies { all: Vec::new(), least_cells, dust: 0 };
     let (mut olds, mut sides) = (Vec::new(), Vec::new());
@@ -99,7 +98,7 @@ pub(crate) fn split(runs: &Runs, least_cells: u64) -> Split {
         bodies.settle(&mut forest, runs.all[batch[0] as usize].mark, &mut olds);
     }
     bodies.finish(&forest);
-    Split { bodies: bodies.all, final_root, dust: bodies.dust }
+    Split { bodies: bodies.all, stays, dust: bodies.dust }
 }
 
 /// The runs that are cut through, by falling mark.
@@ -129,8 +128,20 @@ fn last_cut_first(runs: &Runs) -> Vec<u32> {
 struct Forest<'a> {
     runs: &'a Runs,
     parent: Vec<u32>,
-    extent: Vec<Extent>,
-    state: Vec<State>,
+    /// For each root of a joined set its place in `sets`; [`SINGLE`] for a run alone.
+    place: Vec<u32>,
+    sets: Vec<Set>,
+    free: Vec<u32>,
+}
+
+/// Stands for a set of one run, which the run itself describes.
+const SINGLE: u32 = u32::MAX;
+
+/// A set of runs.
+#[derive(Clone, Copy)]
+struct Set {
+    extent: Extent,
+    state: State,
 }
 
 /// A set as it was before a batch was put back.
@@ -143,15 +154,13 @@ struct Old {
 
 impl<'a> Forest<'a> {
     fn new(runs: &'a Runs) -> Self {
-        let extent = (0..runs.all.len())
-            .into_par_iter()
-            .map(|index| Extent::of(runs.all[index], runs.is_at_border(index)))
-            .collect();
+        let count = runs.all.len();
         Self {
             runs,
-            parent: (0..runs.all.len() as u32).collect(),
-            extent,
-            state: (0..).zip(&runs.all).map(|(index, run)| first_state(index, run)).collect(),
+            parent: (0..count as u32).collect(),
+            place: vec![SINGLE; count],
+            sets: Vec::new(),
+            free: Vec::new(),
         }
     }
 
@@ -165,16 +174,46 @@ impl<'a> Forest<'a> {
         at
     }
 
+    fn set(&self, root: u32) -> Set {
+        match self.sets.get(self.place[root as usize] as usize) {
+            Some(set) => *set,
+            None => {
+                let run = self.runs.all[root as usize];
+                let extent = Extent::of(run, self.runs.is_at_border(root as usize));
+                Set { extent, state: first_state(root, &run) }
+            }
+        }
+    }
+
+    fn store(&mut self, root: u32, set: Set) {
+        let place = self.place[root as usize];
+        if let Some(known) = self.sets.get_mut(place as usize) {
+            *known = set;
+        } else if let Some(place) = self.free.pop() {
+            self.sets[place as usize] = set;
+            self.place[root as usize] = place;
+        } else {
+            self.place[root as usize] = self.sets.len() as u32;
+            self.sets.push(set);
+        }
+    }
+
     fn join(&mut self, a: u32, b: u32) {
         let (a, b) = (self.find(a), self.find(b));
         if a == b {
             return;
         }
-        let a_is_larger = self.extent[a as usize].cells >= self.extent[b as usize].cells;
+        let (set_a, set_b) = (self.set(a), self.set(b));
+        let a_is_larger = set_a.extent.cells >= set_b.extent.cells;
         let (into, from) = if a_is_larger { (a, b) } else { (b, a) };
+        let (mut set, other) = if a_is_larger { (set_a, set_b) } else { (set_b, set_a) };
+        set.extent.add(&other.extent);
         self.parent[from as usize] = into;
-        let added = self.extent[from as usize];
-        self.extent[into as usize].add(&added);
+        let freed = std::mem::replace(&mut self.place[from as usize], SINGLE);
+        if freed != SINGLE {
+            self.free.push(freed);
+        }
+        self.store(into, set);
     }
 
     fn join_what_stays(&mut self) {
@@ -190,8 +229,10 @@ impl<'a> Forest<'a> {
         }
     }
 
-    fn roots(&mut self) -> Vec<u32> {
-        (0..self.parent.len() as u32).map(|index| self.find(index)).collect()
+    fn what_stays(&mut self) -> Vec<(u32, u32)> {
+        let stays = |index: &u32| self.runs.all[*index as usize].mark == STAYS;
+        let indexes: Vec<u32> = (0..self.parent.len() as u32).filter(stays).collect();
+        indexes.into_iter().map(|index| (index, self.find(index))).collect()
     }
 
     /// Puts back the runs of one move; notes the sets they touch as they were before.
@@ -208,13 +249,21 @@ impl<'a> Forest<'a> {
             if self.runs.all[other as usize].mark > mark {
                 let root = self.find(other);
                 if olds.iter().all(|old| old.root != root) {
-                    let (extent, state) = (self.extent[root as usize], self.state[root as usize]);
+                    let Set { extent, state } = self.set(root);
                     olds.push(Old { root, extent, state });
                 }
             }
         }
         for &(index, other) in sides.iter() {
             self.join(index, other);
+        }
+    }
+
+    fn set_state(&mut self, index: u32, state: State) {
+        let root = self.find(index);
+        let set = self.set(root);
+        if set.state != state {
+            self.store(root, Set { state, ..set });
         }
     }
 }
@@ -229,23 +278,21 @@ impl Bodies {
     /// Decides what a batch did: for each set that it joined, nothing, growth, or a parting.
     fn settle(&mut self, forest: &mut Forest<'_>, mark: u32, olds: &mut [Old]) {
         if let [old] = olds {
-            let root = forest.find(old.root);
-            forest.state[root as usize] = old.state;
-            return;
+            return forest.set_state(old.root, old.state);
         }
         let mut grouped: Vec<(u32, Old)> =
             olds.iter().map(|&old| (forest.find(old.root), old)).collect();
         grouped.sort_by_key(|(root, old)| (*root, old.root));
         for group in grouped.chunk_by(|a, b| a.0 == b.0) {
-            let root = group[0].0 as usize;
             let large = |old: &&(u32, Old)| old.1.extent.cells >= self.least_cells;
             let counted: Vec<Old> = group.iter().filter(large).map(|(_, old)| *old).collect();
             self.dust += if group.len() > 1 { (group.len() - counted.len()) as u64 } else { 0 };
-            forest.state[root] = match counted.as_slice() {
+            let state = match counted.as_slice() {
                 [] => state_of_small(group),
                 [one] => one.state,
                 several => State::Body(self.part(several, mark)),
             };
+            forest.set_state(group[0].0, state);
         }
     }
 
@@ -295,10 +342,11 @@ impl Bodies {
 
     /// What is left is there from the start.
     fn finish(&mut self, forest: &Forest<'_>) {
-        for root in 0..forest.parent.len() {
-            let extent = forest.extent[root];
-            if forest.parent[root] == root as u32 && extent.cells >= self.least_cells {
-                let body = self.body_of(forest.state[root]);
+        let roots = (0..).zip(&forest.parent).filter(|(index, parent)| *index == **parent);
+        for (root, _) in roots {
+            let Set { extent, state } = forest.set(root);
+            if extent.cells >= self.least_cells {
+                let body = self.body_of(state);
                 self.all[body as usize].extent = extent;
             }
         }

@@ -32,14 +32,14 @@ const BESIDE_CELLS: f64 = 1.0;
 pub(crate) fn touches(
     pieces: &mut [Piece],
     runs: &Runs,
-    piece_of_runs: &[Option<u32>],
+    owned: &[(u32, u32)],
     path: &Toolpath,
     rig: &Rig,
     stock: &Stock,
 ) {
     let loose_since: Vec<Option<u32>> = pieces.iter().map(loose_since).collect();
     let Some(first) = loose_since.iter().flatten().min() else { return };
-    let loose = Loose::of(runs, piece_of_runs, &loose_since, stock.map.grid.rows);
+    let loose = Loose::of(runs, owned, &loose_since, stock.map.grid.rows);
     let loose_by_tile = loose.first_by_tile(stock);
     let search = Search { loose: &loose, path, rig };
     let wanted = Wanted { least_depth: 0.5, margin: BESIDE_CELLS + 0.5 };
@@ -108,15 +108,10 @@ struct Loose {
 }
 
 impl Loose {
-    fn of(
-        runs: &Runs,
-        piece_of_runs: &[Option<u32>],
-        loose_since: &[Option<u32>],
-        row_count: u32,
-    ) -> Self {
+    fn of(runs: &Runs, owned: &[(u32, u32)], loose_since: &[Option<u32>], row_count: u32) -> Self {
         let mut rows: Vec<Vec<LooseRun>> = vec![Vec::new(); row_count as usize];
-        for (run, piece) in runs.all.iter().zip(piece_of_runs) {
-            let Some(piece) = *piece else { continue };
+        for &(run, piece) in owned {
+            let run = runs.all[run as usize];
             if let Some(since) = loose_since[piece as usize] {
                 let (start, end) = (run.start, run.end);
                 rows[run.row as usize].push(LooseRun { start, end, piece, since });
