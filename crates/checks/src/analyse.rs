@@ -6,6 +6,7 @@ use crate::fit::outside_table::OutsideTable;
 use crate::fit::rapid_below_surface::RapidBelowSurface;
 use crate::fit::too_deep::TooDeep;
 use crate::fit::travel_exceeded::TravelExceeded;
+use crate::loads::{self, ToolWork, View};
 use crate::material::{self, Material, sheet_not_mapped};
 use crate::program::cut_without_spindle::CutWithoutSpindle;
 use crate::program::feed_above_axis::FeedAboveAxis;
@@ -32,6 +33,8 @@ pub struct Analysis {
     pub plan: TimePlan,
     /// What the program makes of the sheet; `None` if the sheet could not be mapped.
     pub material: Option<Material>,
+    /// What its tools go through; `None` if the sheet could not be mapped.
+    pub work: Option<ToolWork>,
     /// What reading and checks have to say, heaviest first.
     pub findings: FindingLog,
     /// Lengths, times, boxes.
@@ -79,6 +82,11 @@ pub fn analyse_with(
     check_moves(&ctx, &mut findings);
     check_events(&ctx, &mut findings);
     material::check(&ctx, &mut findings);
+    let work = ctx.material.map(|material| {
+        let work = ToolWork::of(&reading.toolpath, &plan, material, setup);
+        loads::check(&ctx, &View { plan: &plan, work: &work }, &mut findings);
+        work
+    });
     units_not_stated::check(&ctx, &mut findings);
     plane_not_stated::check(&ctx, &mut findings);
     program_not_ended::check(&ctx, &mut findings);
@@ -86,7 +94,7 @@ pub fn analyse_with(
     debug_assert!(findings.findings().iter().all(|f| infos().iter().any(|i| i.name == f.check)));
     let (totals, tools) = add_up(&ctx, &plan);
     let material = swept.ok();
-    Ok(Analysis { reading, plan, material, findings, totals, tools })
+    Ok(Analysis { reading, plan, material, work, findings, totals, tools })
 }
 
 /// The checks that look at every move, in one pass.

@@ -1,6 +1,6 @@
 //! The list of all checks: name, default severity, explanation. A name is never reused.
 
-use crate::{fit, material, program, tools};
+use crate::{fit, loads, material, program, tools};
 use kw_base::{Finding, FindingLog, Place, Severity};
 
 /// What is known of a check beyond its code.
@@ -98,6 +98,15 @@ pub const OWN_CHECKS: &[CheckInfo] = &[
     material::deeper_than_edge::INFO,
     material::plunge_not_possible::INFO,
     material::slot_too_deep::INFO,
+    loads::chip_too_thin::INFO,
+    loads::chip_too_thick::INFO,
+    loads::power_above_spindle::INFO,
+    loads::torque_above_spindle::INFO,
+    loads::deflection_above_tolerance::INFO,
+    loads::life_runs_out::INFO,
+    loads::conventional_where_climb::INFO,
+    loads::knife_corner_without_lift::INFO,
+    loads::knife_turns_too_fast::INFO,
     program::feed_above_axis::INFO,
     program::feed_zero::INFO,
     program::cut_without_spindle::INFO,

@@ -56,7 +56,7 @@ pub fn in_words(finding: &Finding, sources: &Sources) -> String {
 fn folder_of(check: &str) -> PathBuf {
     let source = Path::new(env!("CARGO_MANIFEST_DIR")).join("src");
     let name = check.replace('-', "_");
-    ["fit", "tools", "program", "material"]
+    ["fit", "tools", "program", "material", "loads"]
         .iter()
         .map(|family| source.join(family).join(&name))
         .find(|folder| folder.is_dir())
@@ -71,6 +71,7 @@ fn every_check_fires_and_keeps_quiet_on_its_own_fixtures() {
         let sheet = match info.name {
             "sheet-not-mapped" => "thick",
             "slot-too-deep" => "ruled",
+            _ if folder.parent().is_some_and(|f| f.ends_with("loads")) => "forced",
             _ => "ply",
         };
         let (found, sources) = findings("fires.nc", &read("fires.nc"), sheet);

@@ -3,6 +3,7 @@
 //! Marks beside the checks: [P] read in the published source, [D] rows of an open data set, [T]
 //! textbook figure seen in a transcription, [C] computed from the stated formula, [M] from memory.
 #![allow(clippy::expect_used, clippy::print_stdout, reason = "helpers of tests")]
+#![allow(clippy::disallowed_methods, reason = "fixtures are files")]
 #![allow(clippy::approx_constant, reason = "figures stand as printed in their source")]
 
 mod chip_cases;

@@ -1,0 +1,54 @@
+#![doc = include_str!("power_above_spindle.md")]
+
+use super::spindle::{Short, Taken, curve_setting, taken};
+use super::{SET_BY, View, Weighed, WorstOfTool, worst_by_tool};
+use crate::Context;
+use crate::registry::check_info;
+use kw_base::{Finding, FindingLog, Severity};
+
+check_info!(
+    "power-above-spindle",
+    Stop,
+    "a cut takes more power than the spindle gives at its speed",
+    "power_above_spindle.md"
+);
+
+/// Looks at the power of every move; moves beyond the spindle's torque at any speed are told by
+/// `torque-above-spindle`.
+pub(crate) fn check(ctx: &Context<'_>, view: &View<'_>, log: &mut FindingLog) {
+    let over = taken(ctx, view).filter_map(|t| {
+        let (short, severity) = t.short_of()?;
+        let share = t.power_w[0] / t.has_power_w;
+        (short == Short::Power).then_some((t.tool, share, (t, severity)))
+    });
+    for worst in worst_by_tool(over).values() {
+        tell(ctx, worst, log);
+    }
+}
+
+fn tell(ctx: &Context<'_>, worst: &WorstOfTool<(Taken, Severity)>, log: &mut FindingLog) {
+    let (t, severity) = worst.at;
+    let m = ctx.reading.toolpath.get(t.move_index);
+    let [likely, high] = t.power_w;
+    let setting = curve_setting(ctx, t.move_index);
+    Weighed { check: INFO.name, severity }.push(log, |w| {
+        Finding::new(
+            w.check,
+            w.severity,
+            ctx.place_of_first_word(m.block_at, &SET_BY),
+            format!(
+                "tool {} takes {likely:.0} W here, up to {high:.0} W in the material's band{}",
+                t.tool,
+                worst.others("moves")
+            ),
+        )
+        .with_label(format!(
+            "the spindle gives {:.0} W at {:.0} 1/min, set in {setting}",
+            t.has_power_w, t.speed_rpm
+        ))
+        .with_value(if severity == Severity::Stop { likely } else { high }, "W")
+        .with_limit(t.has_power_w, Some(setting.clone()))
+        .at_move(t.move_index as u32, m.tip_to_mm().to_array())
+        .with_help("cut less deep or less wide, feed slower, or turn at a speed with more power")
+    });
+}
