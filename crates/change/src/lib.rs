@@ -3,6 +3,7 @@
 //!
 //! Knows no vacuum, no store, no web.
 
+pub mod compare;
 pub mod diff;
 pub mod edit;
 pub mod restart;
@@ -11,6 +12,7 @@ pub mod same;
 pub mod transform;
 pub mod write;
 
+pub use compare::{Comparison, Figures, FindingLine, compare};
 pub use edit::{Amount, Edit, EditError, EditRequest, Edited, FeedPart, Scope, edit};
 pub use restart::{Refusal, Restart, RestartOptions, restart};
 pub use revision::{History, Revision, Signature};

@@ -107,12 +107,28 @@ pub(super) fn insertion(
         let what = format!("the block has no place for {letter}");
         return Err(EditError::NotAsWished { line, what });
     };
-    let dense = words.len() > 1 && words.windows(2).all(|w| w[0].span.end == w[1].span.start);
+    let dense = is_dense(sources, block_at);
     let blank = if dense { "" } else { " " };
     let letter =
         if last.letter.is_ascii_lowercase() { letter.to_ascii_lowercase() } else { letter };
     let at = last.span.end;
     Ok(Patch { span: Span::new(at, at), text: format!("{blank}{letter}{value}") })
+}
+
+/// Lines looked back over to see how a program spaces its words.
+const LINES_BACK: u32 = 40;
+
+/// Whether words follow each other without blanks in the block, or, if it has only one word, in
+/// the nearest block before it that has several.
+fn is_dense(sources: &Sources, block_at: u32) -> bool {
+    let Some(file) = sources.file_of(block_at) else { return false };
+    let line = file.line_column(block_at).line;
+    (line.saturating_sub(LINES_BACK)..=line)
+        .rev()
+        .filter_map(|l| file.line_span(l))
+        .map(|span| written_words(sources, span.start).map(|w| w.span).collect::<Vec<_>>())
+        .find(|words| words.len() > 1)
+        .is_some_and(|words| words.windows(2).all(|w| w[0].end == w[1].start))
 }
 
 /// Where a comment begins that only some controls know.

@@ -6,6 +6,7 @@
 )]
 
 mod demo;
+mod edit;
 mod restart;
 mod transform;
 mod write;

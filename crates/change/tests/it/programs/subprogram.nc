@@ -1,0 +1,24 @@
+(one subprogram with its own feed, one that takes the caller's)
+G21 G90 G54 G94
+T1 M6
+S18000 M3
+G0 X0 Y0 Z5
+G1 F3000
+M98 P200
+T2 M6
+S15000 M3
+G1 F2000
+M98 P200
+M98 P300
+M30
+O200
+G1 X100
+Y100
+X0
+Y0
+M99
+O300
+#5=1200
+G1 X50 F#5
+X0
+M99
