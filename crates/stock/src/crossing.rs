@@ -4,11 +4,12 @@
 //! stretch of a row begins or ends between two cells, the place is kept to 1/30000 of a cell. At a
 //! border of material the place nearest to the material is the border itself.
 
+use crate::band::ArcBand;
 use crate::bins::{Binner, Tiling, Wanted};
 use crate::leg::{Leg, Turn};
 use crate::map::DepthMap;
 use crate::rig::{Rig, RigTool};
-use crate::span::{ArcBand, EDGE_SLACK, Interval, Stadium, ceil, floor};
+use crate::span::{EDGE_SLACK, Interval, Stadium, ceil, floor};
 use crate::tile::TILE;
 use kw_geometry::Vec2;
 use kw_nc::toolpath::Toolpath;

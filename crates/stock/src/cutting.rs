@@ -1,9 +1,10 @@
 //! Sweeps one leg of a tool across the cells of one tile.
 
+use crate::band::ArcBand;
 use crate::leg::Leg;
 use crate::ramp;
 use crate::scaled::{Contour, Form, Height};
-use crate::span::{ArcBand, RowTable, Stadium, by_side, cells, disc_interval, parts};
+use crate::span::{RowTable, Stadium, by_side, cells, disc_interval, parts};
 use crate::tile::{BLOCK, CellSpan, DEEPEST, Lower, Side, TILE};
 use kw_geometry::Vec2;
 

@@ -4,9 +4,9 @@
 //! way t. Closed forms for flat, ball and cone along a line and for flat along a helix; any other
 //! contour is searched numerically.
 
+use crate::band::ArcBand;
 use crate::cutting::{Line, Sink, arc_blocks, clamp, line_blocks};
 use crate::scaled::{Cone, Form, Height, Round};
-use crate::span::ArcBand;
 use kw_base::math::{self, PI, TAU};
 use kw_geometry::Vec2;
 

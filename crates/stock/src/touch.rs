@@ -1,11 +1,12 @@
 //! Moves that come back to a piece after it is loose.
 
+use crate::band::ArcBand;
 use crate::bins::{Binner, Tiling, Wanted};
 use crate::leg::Leg;
 use crate::pieces::{Piece, PieceClass};
 use crate::rig::Rig;
 use crate::runs::Runs;
-use crate::span::{ArcBand, Interval, Stadium, ceil, floor};
+use crate::span::{Interval, Stadium, ceil, floor};
 use crate::sweep::Stock;
 use crate::tile::TILE;
 use kw_geometry::Vec2;

@@ -191,6 +191,36 @@ fn any_number_of_threads() {
 }
 
 #[test]
+fn long_moves_across_many_tiles_in_any_order() {
+    // Each move crosses about a dozen tiles, so that lists of moves overflow and are split.
+    let setup = sheet(1500.0, 900.0);
+    let corner = |index: u32| {
+        let share = f64::from(index.wrapping_mul(2_654_435_761) >> 8) / f64::from(1_u32 << 24);
+        if index.is_multiple_of(2) { (share * 1500.0, 3.0) } else { (share * 1500.0, 897.0) }
+    };
+    let draw = |order: Vec<u32>| {
+        let mut pencil = Pencil::with(FLAT);
+        let (x, y) = corner(order[0]);
+        pencil.plunge(x, y, -4.0);
+        for &index in &order[1..] {
+            let (x, y) = corner(index);
+            pencil.line(x, y, -4.0);
+        }
+        pencil.path
+    };
+    let forth = draw((0..1800).collect());
+    let back = draw((0..1800).rev().collect());
+    let options = SweepOptions { step_mm: 1.0, ..SweepOptions::default() };
+    let forth = sweep(&forth, &setup, &options).unwrap();
+    let back = sweep(&back, &setup, &options).unwrap();
+    let volume = |stock: &Stock| stock.moves.volume_mm3.iter().map(|&v| f64::from(v)).sum::<f64>();
+    assert!((volume(&forth) / forth.map.removed_volume_mm3() - 1.0).abs() < 1e-5);
+    assert!((volume(&back) / volume(&forth) - 1.0).abs() < 1e-5);
+    let none = compare(&forth.map, &back.map, &CompareOptions { cells: 0, depth_mm: 0.0 });
+    assert!(none.unwrap().is_none());
+}
+
+#[test]
 fn an_end_move_gives_the_sheet_at_that_moment() {
     let job = job().path;
     for end in [0, 9, 20, job.len()] {
