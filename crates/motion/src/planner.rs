@@ -9,13 +9,17 @@ use crate::pause::{Between, Pauses, stops_motion};
 use crate::plan::TimePlan;
 use crate::ramp::{Stretch, Timed};
 use crate::scurve::PathLimits;
-use crate::step::{Along, Ask, Reciprocal, Step};
+use crate::step::{Along, Ask, Reciprocal, Step, is_length};
 use kw_geometry::Vec3;
 use kw_nc::{Move, MoveKind, Toolpath};
 use std::ops::Range;
 
-/// Smallest override; anything less, or not a number, counts as this.
-const LEAST_OVERRIDE: f64 = 1e-3;
+/// Smallest and largest override; what lies outside counts as the nearer, not a number as the
+/// smallest.
+const OVERRIDES: [f64; 2] = [1e-3, 1e3];
+
+/// Smallest feed taken as stated, mm/min or degrees/min; less would take longer than any run.
+const LEAST_FEED: f64 = 1e-6;
 
 /// Steps after which a stretch is planned as far as nothing to come can change it.
 const SETTLE_AT: usize = 1 << 14;
@@ -85,8 +89,8 @@ impl<'a> Planner<'a> {
         Self {
             toolpath,
             options: PlanOptions {
-                feed_override: options.feed_override.max(LEAST_OVERRIDE),
-                rapid_override: options.rapid_override.max(LEAST_OVERRIDE),
+                feed_override: in_range(options.feed_override),
+                rapid_override: in_range(options.rapid_override),
                 ..*options
             },
             limits,
@@ -167,7 +171,7 @@ impl<'a> Planner<'a> {
         let ask = Ask {
             speed: if free { f64::INFINITY } else { feed * self.options.feed_override / 60.0 },
             axis_factor: if rapid { self.options.rapid_override } else { 1.0 },
-            turn_deg: if turn_deg.is_finite() { turn_deg } else { 0.0 },
+            turn_deg: if is_length(turn_deg.abs()) { turn_deg } else { 0.0 },
         };
         (self.at_mm, self.rotary_deg) = (to, rotary_deg);
         if kind == MoveKind::Arc {
@@ -253,8 +257,12 @@ impl<'a> Planner<'a> {
     }
 }
 
+fn in_range(factor: f64) -> f64 {
+    if factor.is_nan() { OVERRIDES[0] } else { factor.clamp(OVERRIDES[0], OVERRIDES[1]) }
+}
+
 fn is_stated(feed: f64) -> bool {
-    feed > 0.0
+    feed >= LEAST_FEED
 }
 
 fn record(plan: &mut TimePlan, end_s: f64, timed: Timed) {
@@ -272,7 +280,7 @@ fn dog_leg(m: &Move<'_>, limits: &Limits, options: PlanOptions) -> Timed {
     let mut peak_squared = 0.0;
     for (way, axis) in axes {
         let length = way.abs();
-        if !(length > 0.0 && length.is_finite()) {
+        if !is_length(length) {
             continue;
         }
         let AxisLimits { speed, acceleration, jerk } = axis;

@@ -104,7 +104,7 @@ impl Step {
     #[inline]
     pub fn straight(way: Vec3, ask: Ask, limits: &Reciprocal) -> Self {
         let length = way.length();
-        if !(length > 0.0 && length < f64::INFINITY) {
+        if !is_length(length) {
             return Self::standing(ask, limits);
         }
         let direction = way * (1.0 / length);
@@ -179,6 +179,14 @@ impl Step {
     }
 }
 
+/// Largest length taken as meant, mm or degrees; what is longer counts as no move.
+const LONGEST: f64 = 1e12;
+
+/// Whether a length is one that can be run.
+pub(crate) fn is_length(length: f64) -> bool {
+    length > 0.0 && length <= LONGEST
+}
+
 /// How an arc runs and bends.
 struct Bend {
     length: f64,
@@ -203,7 +211,7 @@ impl Bend {
         let around = 0.5 * (radius_in + radius_out) * arc.sweep_rad;
         let length = (around * around + rise * rise).sqrt();
         let radius = radius_in.min(radius_out);
-        if !(radius > 0.0 && length > 0.0 && length < f64::INFINITY) {
+        if !(is_length(radius) && is_length(length)) {
             return None;
         }
         let (unit_in, unit_out) = (spoke_in * (1.0 / radius_in), spoke_out * (1.0 / radius_out));

@@ -4,6 +4,9 @@
 
 mod closed_forms;
 mod fitting;
+mod kinds;
+mod long;
+mod machines;
 mod pauses;
 mod properties;
 mod references;

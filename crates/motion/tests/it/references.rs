@@ -107,3 +107,30 @@ proptest! {
         prop_assert!(off(total(&path, &machine), expected) < 1e-6);
     }
 }
+
+/// Polylines under limited jerk against the least time by a general optimiser (IPOPT by casadi,
+/// `tests/reference/paths.py`). That cuts each leg into pieces of constant jerk, so it lies
+/// somewhat above the true least time; the plan may lie on either side.
+#[test]
+fn polylines_take_about_the_least_time() {
+    let stored: Value =
+        serde_json::from_str(include_str!("../reference/paths.json")).expect("the stored values");
+    let (mut sum, mut count) = (0.0, 0.0);
+    for case in stored["cases"].as_array().expect("cases") {
+        let mut limits = with_jerk(
+            even(number(case, "speed"), number(case, "acceleration")),
+            number(case, "jerk"),
+        );
+        limits.corner_tolerance_mm = number(case, "tolerance");
+        let mut path = Path::new();
+        for point in case["points"].as_array().expect("points") {
+            let [x, y, feed] = [0, 1, 2].map(|k| point[k].as_f64().expect("a number"));
+            path = path.line(x, y, 0.0, feed);
+        }
+        let ratio = total(&path.0, &limits) / number(case, "time");
+        assert!((0.985..1.07).contains(&ratio), "{ratio} {}", case["kind"]);
+        (sum, count) = (sum + ratio, count + 1.0);
+    }
+    let mean: f64 = sum / count;
+    assert!((mean - 1.0).abs() < 0.02, "{mean}");
+}

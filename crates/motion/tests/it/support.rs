@@ -48,12 +48,28 @@ impl Path {
         self.0.from_mm(self.0.len())
     }
 
-    fn push(mut self, kind: MoveKind, end_mm: Vec3, arc: Option<ArcData>, feed: f64) -> Self {
+    fn push(self, kind: MoveKind, end_mm: Vec3, arc: Option<ArcData>, feed: f64) -> Self {
+        self.any(kind, end_mm, arc, (feed, None))
+    }
+
+    /// Any move, with feed and rotary position.
+    pub fn any(
+        mut self,
+        kind: MoveKind,
+        end_mm: Vec3,
+        arc: Option<ArcData>,
+        (feed, rotary_deg): (f64, Option<f64>),
+    ) -> Self {
         let state = self.0.states.len() as u32 - 1;
         let block_at = self.0.len() as u32 * 10;
         let origin = Origin::Written;
-        self.0.push(NewMove { kind, origin, end_mm, arc, rotary_deg: None, feed, block_at, state });
+        self.0.push(NewMove { kind, origin, end_mm, arc, rotary_deg, feed, block_at, state });
         self
+    }
+
+    /// A straight move during which the rotary axis turns to an angle.
+    pub fn turning(self, kind: MoveKind, x: f64, rotary_deg: f64, feed: f64) -> Self {
+        self.any(kind, Vec3::new(x, 0.0, 0.0), None, (feed, Some(rotary_deg)))
     }
 
     pub fn line(self, x: f64, y: f64, z: f64, feed: f64) -> Self {
