@@ -1,5 +1,6 @@
 //! From an analysis to the report.
 
+use crate::loads::{loads_of, wear_of};
 use crate::report::{
     BoundsOut, FindingOut, LeftOut, Named, NoteOut, PieceKind, PieceOut, ProgramFacts, Report,
     SeverityOut, SheetFacts, Summary, ToolUseOut,
@@ -50,6 +51,8 @@ impl Report {
             summary: Summary::of(analysis),
             tools: analysis.tools.iter().map(|tool| ToolUseOut::of(tool, setup)).collect(),
             pieces: pieces_of(analysis, sources),
+            loads: loads_of(analysis),
+            wear: wear_of(analysis),
             cautions: CAUTIONS.iter().map(|&c| c.to_owned()).collect(),
         }
     }

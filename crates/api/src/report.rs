@@ -1,5 +1,6 @@
 //! The report of one check.
 
+use crate::loads::{ToolLoadsOut, ToolWearOut};
 use serde::{Deserialize, Serialize};
 use utoipa::ToSchema;
 
@@ -25,6 +26,12 @@ pub struct Report {
     /// Pieces that the program sets free, in the order in which they come free; the skeleton is not
     /// among them.
     pub pieces: Vec<PieceOut>,
+    /// What each turning tool goes through, by number; empty if the sheet could not be mapped.
+    #[serde(default)]
+    pub loads: Vec<ToolLoadsOut>,
+    /// Wear of each turning tool, by number; empty if the sheet could not be mapped.
+    #[serde(default)]
+    pub wear: Vec<ToolWearOut>,
     /// What people must mind whatever the findings say.
     pub cautions: Vec<String>,
 }

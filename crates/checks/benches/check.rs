@@ -7,7 +7,7 @@
 )]
 
 use kw_base::Sources;
-use kw_checks::Material;
+use kw_checks::{Material, ToolWork};
 use kw_model::shop::SetupChoice;
 use kw_model::{Setup, Shop, ShopFile};
 use kw_motion::{Limits, PlanOptions};
@@ -54,6 +54,16 @@ fn material(bencher: divan::Bencher<'_, '_>) {
     let (sources, setup) = (program(), setup());
     let reading = kw_nc::read(&sources, &ReadContext::from_setup(&setup));
     bencher.bench_local(|| Material::of(&reading.toolpath, &setup, 0.5));
+}
+
+#[divan::bench(sample_count = 3)]
+fn loads_and_wear(bencher: divan::Bencher<'_, '_>) {
+    let (sources, setup) = (program(), setup());
+    let path = kw_nc::read(&sources, &ReadContext::from_setup(&setup)).toolpath;
+    let limits = Limits::from_setup(&setup).unwrap();
+    let plan = kw_motion::plan(&path, &limits, &PlanOptions::default());
+    let material = Material::of(&path, &setup, 0.5).unwrap();
+    bencher.bench_local(|| ToolWork::of(&path, &plan, &material, &setup));
 }
 
 #[divan::bench(sample_count = 3)]

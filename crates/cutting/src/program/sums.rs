@@ -39,13 +39,19 @@ pub struct ToolLoads {
 
 /// Adds up by tool, in order of number.
 pub(super) fn of_tools(loads: &ProgramLoads, path: &Toolpath) -> Vec<ToolLoads> {
+    let rows = rows_by_tool(loads, path);
+    rows.into_iter().map(|(number, rows)| of_tool(loads, number, &rows)).collect()
+}
+
+/// Rows of each tool, in order of number.
+pub(super) fn rows_by_tool(loads: &ProgramLoads, path: &Toolpath) -> BTreeMap<u32, Vec<usize>> {
     let mut rows: BTreeMap<u32, Vec<usize>> = BTreeMap::new();
     for (row, &index) in loads.move_index.iter().enumerate() {
         if let Some(tool) = path.states[path.state[index as usize] as usize].tool {
             rows.entry(tool).or_default().push(row);
         }
     }
-    rows.into_iter().map(|(number, rows)| of_tool(loads, number, &rows)).collect()
+    rows
 }
 
 fn of_tool(loads: &ProgramLoads, number: u32, rows: &[usize]) -> ToolLoads {

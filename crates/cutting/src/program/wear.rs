@@ -1,6 +1,7 @@
 //! Life that a program takes of each tool.
 
 use super::columns::ProgramLoads;
+use super::sums::rows_by_tool;
 use super::tool::{CutterBinding, bindings, snapped_radial_mm};
 use crate::chip::{Engagement, feed_per_tooth_mm, surface_speed_m_s};
 use crate::loads::edge_path_m_min;
@@ -12,6 +13,7 @@ use kw_model::{Setup, ToolType};
 use kw_motion::TimePlan;
 use kw_nc::Toolpath;
 use kw_stock::Stock;
+use rayon::prelude::*;
 
 /// Exponent of feed in the extended Taylor equation where the shop states none. From memory:
 /// order of textbook figures for metals; none was found for panels. Life changes with feed to the
@@ -88,8 +90,8 @@ pub fn tool_wear(
     setup: &Setup,
 ) -> Vec<ToolWear> {
     let run = Run { loads, path, plan, stock, setup, bindings: bindings(path, setup) };
-    let of = |tool: &super::ToolLoads| run.of_tool(setup.tool(tool.number)?);
-    loads.tools.iter().filter_map(of).collect()
+    let rows = rows_by_tool(loads, path);
+    rows.iter().filter_map(|(&tool, rows)| run.of_tool(setup.tool(tool)?, rows)).collect()
 }
 
 struct Run<'a> {
@@ -106,27 +108,29 @@ struct Stretch {
     row: usize,
     time_min: f64,
     edge_path_m: f64,
-    condition: CuttingCondition,
+    /// How long the tool would last like this, min; endless if its life is not known.
+    life_min: f64,
 }
 
 impl Run<'_> {
-    fn of_tool(&self, entry: &SetupTool) -> Option<ToolWear> {
-        let stretches: Vec<Stretch> =
-            (0..self.loads.len()).filter_map(|row| self.stretch(row, entry.tool.number)).collect();
+    fn of_tool(&self, entry: &SetupTool, rows: &[usize]) -> Option<ToolWear> {
+        let life = reference_life(&entry.kind);
+        let stretches: Vec<Stretch> = rows
+            .par_iter()
+            .with_min_len(1024)
+            .filter_map(|&row| self.stretch(row, life.as_ref()))
+            .collect();
         Some(ToolWear {
             number: entry.tool.number,
             cutting_min: stretches.iter().map(|s| s.time_min).sum(),
             edge_path_m: stretches.iter().map(|s| s.edge_path_m).sum(),
-            life: reference_life(&entry.kind).map(|life| self.life_use(entry, &life, &stretches)),
+            life: life.map(|_| self.life_use(entry, &stretches)),
         })
     }
 
-    fn stretch(&self, row: usize, tool: u32) -> Option<Stretch> {
+    fn stretch(&self, row: usize, life: Option<&ReferenceLife>) -> Option<Stretch> {
         let index = self.loads.move_index[row] as usize;
         let binding = self.bindings[self.path.state[index] as usize].as_ref()?;
-        if binding.number != tool {
-            return None;
-        }
         let moves = &self.stock.moves;
         let measured = f64::from(moves.radial_width_mm[index]);
         let cutter = binding.at_depth(f64::from(moves.bite_mm[index]), measured);
@@ -135,25 +139,23 @@ impl Run<'_> {
         let time_min = f64::from(self.loads.duration_s[row]) / 60.0;
         let way = f64::from(self.loads.way_mm[row]);
         let feed = if time_min > 0.0 { way / time_min } else { self.path.feed[index] };
+        let condition = CuttingCondition {
+            speed_m_min: surface_speed_m_s(diameter, binding.speed_rpm) * 60.0,
+            feed_per_tooth_mm: feed_per_tooth_mm(feed, binding.speed_rpm, cutter.flutes)?,
+            depth_mm: f64::from(moves.axial_depth_mm[index]),
+            abrasion: self.setup.material.relative_abrasion,
+        };
         Some(Stretch {
             row,
             time_min,
             edge_path_m: edge_path_m_min(&cut, binding.speed_rpm) * time_min,
-            condition: CuttingCondition {
-                speed_m_min: surface_speed_m_s(diameter, binding.speed_rpm) * 60.0,
-                feed_per_tooth_mm: feed_per_tooth_mm(feed, binding.speed_rpm, cutter.flutes)?,
-                depth_mm: f64::from(moves.axial_depth_mm[index]),
-                abrasion: self.setup.material.relative_abrasion,
-            },
+            life_min: life.map_or(f64::INFINITY, |life| life.life_min(&condition)),
         })
     }
 
-    fn life_use(&self, entry: &SetupTool, life: &ReferenceLife, stretches: &[Stretch]) -> LifeUse {
-        let segments = || {
-            stretches
-                .iter()
-                .map(|s| Segment { time_min: s.time_min, life_min: life.life_min(&s.condition) })
-        };
+    fn life_use(&self, entry: &SetupTool, stretches: &[Stretch]) -> LifeUse {
+        let segments =
+            || stretches.iter().map(|s| Segment { time_min: s.time_min, life_min: s.life_min });
         let tool = &entry.tool;
         let crossing = |level: f64| {
             if tool.life_used >= level {
