@@ -3,7 +3,7 @@
 //! Users seldom know what their machine's accelerations are, but can time a program. Each unknown
 //! is a factor on the stated limit; the factors are found by least squares (Levenberg–Marquardt in
 //! the logarithms of the factors; Marquardt, SIAM J. Appl. Math. 11, 1963). An unknown that the
-//! runs do not determine is left as stated and named, instead of being given a chance value.
+//! runs do not determine is named and left as stated, unless the stated value contradicts the runs.
 
 mod solve;
 mod unknown;
@@ -79,7 +79,8 @@ pub struct Fit {
 pub struct FittedValue {
     /// The unknown.
     pub unknown: Unknown,
-    /// Factor on the stated limit; 1 if not determined.
+    /// Factor on the stated limit. If not determined it is 1, or, where the stated value does not
+    /// fit the runs, one of the values that do.
     pub factor: f64,
     /// Standard error of the factor's logarithm, that is, relative; infinite if not determined.
     pub standard_error: f64,
@@ -119,29 +120,44 @@ impl FittedRun {
 
 /// Fits factors on the stated limits to timed runs.
 ///
-/// Every plan of every run is made some (2 · unknowns + 2) times a round, in 5 to 30 rounds. The
-/// standard errors come from the curvature at the solution and the larger of the stated errors of
+/// Every run is planned up to 27 times to find starting points, then some (2 · unknowns + 2) times a
+/// round, in 5 to 40 rounds from each of three starts. The standard errors come from the curvature at the solution and the larger of the stated errors of
 /// measurement and the scatter found.
 pub fn fit(runs: &[TimedRun<'_>], stated: &Limits, unknowns: &[Unknown]) -> Result<Fit, FitError> {
     check(runs, unknowns)?;
     let mut open: Vec<Unknown> = unknowns.to_vec();
-    let mut left_out: Vec<FittedValue> = Vec::new();
-    loop {
-        let problem = Problem { runs, stated, unknowns: &open };
-        let solution = problem.solve();
-        let worst = solution.least_determined();
-        if let Some(index) = worst {
-            let unknown = open.remove(index);
-            left_out.push(FittedValue {
-                unknown,
-                factor: 1.0,
-                standard_error: f64::INFINITY,
-                finding: effect(runs, stated, unknown),
-            });
-            continue;
+    let mut held: Vec<(Unknown, f64)> = Vec::new();
+    let mut base = stated.clone();
+    let mut solution = Problem { runs, stated: &base, unknowns: &open }.solve();
+    while let Some(index) = solution.least_determined() {
+        let unknown = open.remove(index);
+        let as_stated = Problem { runs, stated: &base, unknowns: &open }.solve();
+        if as_stated.squares <= solution.squares + WORSE {
+            held.push((unknown, 1.0));
+            solution = as_stated;
+        } else {
+            let factor = kw_base::math::exp(solution.logs[index]);
+            held.push((unknown, factor));
+            base = unknown.scaled(&base, factor);
+            solution = Problem { runs, stated: &base, unknowns: &open }.solve();
         }
-        return Ok(report(runs, unknowns, &open, &left_out, (stated, &solution)));
     }
+    Ok(report(runs, unknowns, Found { open: &open, held: &held, base: &base, solution }))
+}
+
+/// Sum of squares by which the stated value of an undetermined unknown may fit worse than another
+/// before it is given up: one standard deviation of one measurement.
+const WORSE: f64 = 1.0;
+
+/// What the rounds of a fit come to.
+struct Found<'a> {
+    /// The unknowns that are determined.
+    open: &'a [Unknown],
+    /// The others with the factor they are held at.
+    held: &'a [(Unknown, f64)],
+    /// The limits with the held factors.
+    base: &'a Limits,
+    solution: solve::Solution,
 }
 
 fn check(runs: &[TimedRun<'_>], unknowns: &[Unknown]) -> Result<(), FitError> {
@@ -163,11 +179,11 @@ fn check(runs: &[TimedRun<'_>], unknowns: &[Unknown]) -> Result<(), FitError> {
 }
 
 /// Why an unknown is not determined.
-fn effect(runs: &[TimedRun<'_>], stated: &Limits, unknown: Unknown) -> Determination {
-    let doubled = unknown.scaled(stated, 2.0);
+fn effect(runs: &[TimedRun<'_>], fitted: &Limits, unknown: Unknown) -> Determination {
+    let doubled = unknown.scaled(fitted, 2.0);
     let changes = runs.iter().map(|run| {
         let time = |limits: &Limits| plan(run.toolpath, limits, &run.options).total_s;
-        ((time(stated) - time(&doubled)).abs(), run.error_s)
+        ((time(fitted) - time(&doubled)).abs(), run.error_s)
     });
     let (mut largest_change_s, mut seen) = (0.0_f64, false);
     for (change_s, error_s) in changes {
@@ -181,39 +197,36 @@ fn effect(runs: &[TimedRun<'_>], stated: &Limits, unknown: Unknown) -> Determina
     }
 }
 
-fn report(
-    runs: &[TimedRun<'_>],
-    asked: &[Unknown],
-    open: &[Unknown],
-    left_out: &[FittedValue],
-    (stated, solution): (&Limits, &solve::Solution),
-) -> Fit {
-    let values = asked
-        .iter()
-        .filter_map(|unknown| match open.iter().position(|o| o == unknown) {
-            Some(index) => Some(FittedValue {
-                unknown: *unknown,
-                factor: kw_base::math::exp(solution.logs[index]),
-                standard_error: solution.standard_error(index),
-                finding: Determination::Determined,
-            }),
-            None => left_out.iter().find(|v| v.unknown == *unknown).copied(),
-        })
-        .collect();
-    let limits = Unknown::all_scaled(open, stated, &solution.logs);
-    let runs = runs
-        .iter()
-        .zip(&solution.planned_s)
-        .map(|(run, &planned_s)| FittedRun { measured_s: run.measured_s, planned_s })
-        .collect();
+fn report(runs: &[TimedRun<'_>], asked: &[Unknown], found: Found<'_>) -> Fit {
+    let Found { open, held, base, solution } = found;
+    let limits = Unknown::all_scaled(open, base, &solution.logs);
+    let value = |&unknown: &Unknown| match open.iter().position(|o| *o == unknown) {
+        Some(index) => FittedValue {
+            unknown,
+            factor: kw_base::math::exp(solution.logs[index]),
+            standard_error: solution.standard_error(index),
+            finding: Determination::Determined,
+        },
+        None => FittedValue {
+            unknown,
+            factor: held.iter().find(|h| h.0 == unknown).map_or(1.0, |h| h.1),
+            standard_error: f64::INFINITY,
+            finding: effect(runs, &limits, unknown),
+        },
+    };
+    let values = asked.iter().map(value).collect();
+    let outcome = |(run, &planned_s): (&TimedRun<'_>, &f64)| FittedRun {
+        measured_s: run.measured_s,
+        planned_s,
+    };
     Fit {
-        limits,
         values,
-        runs,
+        runs: runs.iter().zip(&solution.planned_s).map(outcome).collect(),
+        limits,
         misfit: solution.misfit,
         rounds: solution.rounds,
         settled: solution.settled,
-        covariance: solution.covariance.clone(),
+        covariance: solution.covariance,
     }
 }
 
@@ -250,6 +263,11 @@ impl FittedValue {
     /// What was found, in one sentence for people.
     pub fn sentence(&self) -> String {
         let name = self.unknown.name();
+        let held = if self.factor == 1.0 {
+            String::new()
+        } else {
+            format!(" (held at {:.3} times, for the stated value does not fit)", self.factor)
+        };
         match self.finding {
             Determination::Determined => {
                 let spread = kw_base::math::exp(self.standard_error);
@@ -261,12 +279,12 @@ impl FittedValue {
                 )
             }
             Determination::WithoutEffect { largest_change_s } => format!(
-                "{name}: not determined; doubling it changes no timed run by more than \
+                "{name}: not determined{held}; doubling it changes no timed run by more than \
                  {largest_change_s:.2} s, which is within the error of measurement. Time a \
                  program in which it counts."
             ),
             Determination::NotSeparable => format!(
-                "{name}: not determined; its effect cannot be told from that of the other \
+                "{name}: not determined{held}; its effect cannot be told from that of the other \
                  unknowns. Time more programs of other kinds, or fit fewer unknowns."
             ),
         }

@@ -13,6 +13,12 @@ const SETTLED: f64 = 1e-5;
 /// Largest logarithm of a factor: 20 times up or down. Beyond, the stated value was nonsense.
 const FURTHEST: f64 = 3.0;
 
+/// Step of the logarithm in the coarse grid of starting points: three times up or down.
+const COARSE_STEP: f64 = 1.1;
+
+/// Starting points followed.
+const STARTS: usize = 3;
+
 /// Step of the logarithm for slopes: large enough to smooth over decisions of the planner.
 const STEP: f64 = 0.01;
 
@@ -28,6 +34,7 @@ pub(super) struct Solution {
     pub logs: Vec<f64>,
     pub planned_s: Vec<f64>,
     pub covariance: Vec<Vec<f64>>,
+    pub squares: f64,
     pub misfit: f64,
     pub rounds: u32,
     pub settled: bool,
@@ -56,9 +63,37 @@ struct Local {
 }
 
 impl Problem<'_> {
+    /// The best of the solutions from the most promising starting points.
     pub fn solve(&self) -> Solution {
+        let starts = self.starts();
+        let solutions = starts.into_iter().map(|logs| self.descend(logs));
+        let better = |a: Solution, b: Solution| if b.misfit < a.misfit { b } else { a };
+        solutions.reduce(better).unwrap_or_else(|| self.descend(vec![0.0; self.unknowns.len()]))
+    }
+
+    /// The best few points of a coarse grid over the unknowns that hide one another, such as
+    /// acceleration and jerk: there the sum of squares has several valleys.
+    fn starts(&self) -> Vec<Vec<f64>> {
+        let coarse: Vec<usize> =
+            (0..self.unknowns.len()).filter(|&k| self.unknowns[k].hides_others()).collect();
+        let mut points = vec![vec![0.0; self.unknowns.len()]];
+        for k in coarse {
+            for index in 0..points.len() {
+                for log in [-COARSE_STEP, COARSE_STEP] {
+                    let mut point = points[index].clone();
+                    point[k] = log;
+                    points.push(point);
+                }
+            }
+        }
+        let mut rated: Vec<(f64, Vec<f64>)> =
+            points.into_iter().map(|point| (self.at(&point).squares, point)).collect();
+        rated.sort_by(|a, b| a.0.total_cmp(&b.0));
+        rated.into_iter().take(STARTS).map(|(_, point)| point).collect()
+    }
+
+    fn descend(&self, mut logs: Vec<f64>) -> Solution {
         let count = self.unknowns.len();
-        let mut logs = vec![0.0; count];
         let mut here = self.at(&logs);
         let mut damping = 1e-3;
         let (mut rounds, mut settled) = (0, count == 0);
@@ -97,7 +132,9 @@ impl Problem<'_> {
         let scatter = if free > 0 { here.squares / free as f64 } else { 1.0 };
         let covariance = scaled(covariance(normal), scatter.max(1.0));
         let misfit = (here.squares / self.runs.len() as f64).sqrt();
-        Solution { logs, planned_s: here.planned_s, covariance, misfit, rounds, settled }
+        let planned_s = here.planned_s;
+        let squares = here.squares;
+        Solution { logs, planned_s, covariance, squares, misfit, rounds, settled }
     }
 
     fn planned_s(&self, logs: &[f64]) -> Vec<f64> {

@@ -51,6 +51,11 @@ impl Unknown {
         }
     }
 
+    /// Whether it may hide others or be hidden: the limits of motion, of which the tightest counts.
+    pub(super) fn hides_others(self) -> bool {
+        matches!(self, Self::Acceleration | Self::Jerk | Self::CornerTolerance)
+    }
+
     /// Limits with this one multiplied by a factor above 0.
     pub fn scaled(self, limits: &Limits, factor: f64) -> Limits {
         let mut limits = limits.clone();

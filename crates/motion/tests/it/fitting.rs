@@ -138,3 +138,65 @@ fn nonsense_is_refused() {
     let bad = fit(&runs, &stated(), &[Unknown::Jerk]);
     assert!(matches!(bad, Err(FitError::BadTime { index: 0, .. })));
 }
+
+#[test]
+fn acceleration_and_jerk_come_out_of_long_and_short_ways() {
+    let stated = crate::support::with_jerk(stated(), 20_000.0);
+    let truth = Unknown::Acceleration.scaled(&Unknown::Jerk.scaled(&stated, 2.5), 2.2);
+    let mut short = Path::new();
+    for i in 0..600 {
+        short = short.line(f64::from(i % 2) * 4.0, f64::from(i), 0.0, 20_000.0);
+    }
+    let mut long = Path::new();
+    for i in 0..100 {
+        long = long.rapid(f64::from(i % 2) * 900.0, f64::from(i) * 3.0, 0.0);
+    }
+    let paths = [short.0, long.0, polygons(), zigzag()];
+    let options = PlanOptions::default();
+    let runs: Vec<TimedRun<'_>> = paths
+        .iter()
+        .map(|toolpath| {
+            let measured_s = plan(toolpath, &truth, &options).total_s;
+            TimedRun { toolpath, options, measured_s, error_s: 0.5 }
+        })
+        .collect();
+    let fit = fit(&runs, &stated, &[Unknown::Jerk, Unknown::Acceleration]).expect("runs");
+    for (value, expected) in fit.values.iter().zip([2.5, 2.2]) {
+        assert_eq!(value.finding, Determination::Determined, "{value:?}");
+        assert!(off(value.factor, expected) < 0.02, "{value:?} {}", fit.misfit);
+    }
+}
+
+#[test]
+fn an_acceleration_that_jerk_hides_is_not_determined() {
+    // At 8000 mm/s³ no ramp up to 500 mm/s reaches 2200 mm/s².
+    let stated = crate::support::with_jerk(stated(), 20_000.0);
+    let truth = Unknown::Acceleration.scaled(&Unknown::Jerk.scaled(&stated, 0.4), 2.2);
+    let ways = |length: f64| {
+        let mut path = Path::new();
+        for i in 0..100 {
+            path = path.rapid(f64::from(1 - i % 2) * length, 0.0, 0.0);
+        }
+        path.0
+    };
+    let paths = [ways(900.0), ways(40.0), ways(250.0)];
+    let options = PlanOptions::default();
+    let runs: Vec<TimedRun<'_>> = paths
+        .iter()
+        .map(|toolpath| {
+            let measured_s = plan(toolpath, &truth, &options).total_s;
+            TimedRun { toolpath, options, measured_s, error_s: 1.0 }
+        })
+        .collect();
+    let fit = fit(&runs, &stated, &[Unknown::Jerk, Unknown::Acceleration]).expect("runs");
+    assert!(off(fit.values[0].factor, 0.4) < 0.02, "{:?}", fit.values);
+    let acceleration = &fit.values[1];
+    assert!(
+        matches!(acceleration.finding, Determination::WithoutEffect { largest_change_s }
+            if largest_change_s < 1e-3),
+        "{acceleration:?}"
+    );
+    // The stated 1000 mm/s² would have been seen, so it is not kept.
+    assert!(acceleration.factor > 1.9, "{acceleration:?}");
+    assert!(acceleration.sentence().contains("the stated value does not fit"));
+}

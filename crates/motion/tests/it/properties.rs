@@ -2,7 +2,8 @@
 
 use crate::support::{Path, even, off, total, with_jerk};
 use kw_geometry::Vec3;
-use kw_motion::{Limits, PlanOptions, plan};
+use kw_motion::limits::AxisLimits;
+use kw_motion::{Limits, PathLimits, PlanOptions, plan};
 use kw_nc::Toolpath;
 use kw_nc::toolpath::CornerMode;
 use proptest::prelude::*;
@@ -176,6 +177,15 @@ fn bounds(pieces: &[Piece], limits: &Limits) -> Result<(), TestCaseError> {
         prop_assert!(duration_s >= least * (1.0 - 1e-9) - 1e-9, "{duration_s} {least} {m:?}");
         prop_assert!(duration_s.is_finite());
     }
+    // Never faster than the whole way in a straight line on the strongest diagonal.
+    let strongest = |each: fn(&AxisLimits) -> f64| limits.axis.iter().map(each).sum::<f64>();
+    let straight = PathLimits {
+        speed: strongest(|a| a.speed),
+        acceleration: strongest(|a| a.acceleration),
+        jerk: strongest(|a| a.jerk),
+    };
+    let way = path.moves().map(|m| m.length_mm()).sum();
+    prop_assert!(plan.total_s >= straight.rest_to_rest_s(way) * (1.0 - 1e-9));
     let stopping = total(&build(pieces, CornerMode::ExactStop), limits);
     prop_assert!(plan.total_s <= stopping * (1.0 + 1e-9), "{} {stopping}", plan.total_s);
     Ok(())
