@@ -41,6 +41,9 @@ pub(crate) fn without_removal(context: &Columns<'_>, end: usize) -> (MoveColumns
     (columns, gaps)
 }
 
+/// Moves whose sums are added by one thread.
+const CHUNK_MOVES: usize = 8192;
+
 /// Adds what the tiles counted in a batch of moves; gives the number of cells visited.
 pub(crate) fn add(
     context: &Columns<'_>,
@@ -49,13 +52,19 @@ pub(crate) fn add(
     tallies: &[Vec<(u32, Tally)>],
 ) -> u64 {
     let mut sums = vec![Tally::default(); moves.len()];
-    let mut visited = 0;
-    for (index, tally) in tallies.iter().flatten() {
-        visited += u64::from(tally.visited);
-        if let Some(sum) = sums.get_mut(*index as usize - moves.start) {
-            sum.add(tally);
+    sums.par_chunks_mut(CHUNK_MOVES).enumerate().for_each(|(chunk, sums)| {
+        let first = (moves.start + chunk * CHUNK_MOVES) as u32;
+        for list in tallies {
+            let start = list.partition_point(|(index, _)| *index < first);
+            let mut rest = list[start..].iter();
+            while let Some((index, tally)) = rest.next()
+                && let Some(sum) = sums.get_mut((*index - first) as usize)
+            {
+                sum.add(tally);
+            }
         }
-    }
+    });
+    let visited = sums.par_iter().map(|sum| sum.visited).sum();
     let columns = (
         &mut columns.volume_mm3[moves.clone()],
         &mut columns.swept_mm2[moves.clone()],
@@ -147,7 +156,7 @@ impl Columns<'_> {
         let steps = (tally.removed[0] + tally.removed[1]) as f64;
         Entry {
             volume_mm3: if removes { (steps * step_mm * area) as f32 } else { 0.0 },
-            swept_mm2: (f64::from(tally.cells) * area) as f32,
+            swept_mm2: (tally.cells as f64 * area) as f32,
             opened_mm2: (f64::from(tally.opened) * area) as f32,
             climb: if removes && !is_plunge { self.climb(index, tally) } else { 0.0 },
             bite_mm: bite_mm as f32,

@@ -5,7 +5,8 @@
 pub struct MoveColumns {
     /// Volume removed, mm³. Knives remove nothing.
     pub volume_mm3: Vec<f32>,
-    /// Area of the cells lowered, seen from above, mm².
+    /// Area of the cells lowered, seen from above, mm². Where a move had to be split into chords, a
+    /// cell that several of them lower counts as often.
     pub swept_mm2: Vec<f32>,
     /// Area newly cut through, seen from above, mm².
     pub opened_mm2: Vec<f32>,

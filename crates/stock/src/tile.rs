@@ -86,11 +86,11 @@ pub(crate) struct Tally {
     /// Depth steps removed left and right of the travel, summed over cells.
     pub removed: [u64; 2],
     /// Cells that were lowered.
-    pub cells: u32,
+    pub cells: u64,
     /// Cells that were cut through.
     pub opened: u32,
     /// Cells visited.
-    pub visited: u32,
+    pub visited: u64,
     /// Most that one cell was lowered, depth steps.
     pub bite: i16,
     /// Parts of the tool that touched: bit 0 shank, bit 1 holder.
@@ -125,7 +125,7 @@ impl Lower<'_> {
     pub fn level(&mut self, span: CellSpan, side: Side, depth: i16) {
         let range = span.row * TILE + span.start..span.row * TILE + span.end;
         let Some(cells) = self.tile.depth.get_mut(range.clone()) else { return };
-        self.tally.visited += cells.len() as u32;
+        self.tally.visited += cells.len() as u64;
         let (mut least, mut most) = (i16::MAX, 0);
         for &cell in cells.iter() {
             least = if cell < least { cell } else { least };
@@ -146,8 +146,8 @@ impl Lower<'_> {
         }
         if least == most {
             cells.fill(depth);
-            let count = cells.len() as u32;
-            self.tally.removed[side as usize] += u64::from(count) * (depth - least) as u64;
+            let count = cells.len() as u64;
+            self.tally.removed[side as usize] += count * (depth - least) as u64;
             self.tally.cells += count;
             return;
         }
@@ -159,7 +159,7 @@ impl Lower<'_> {
             *cell += gain;
         }
         self.tally.removed[side as usize] += removed as u64;
-        self.tally.cells += lowered as u32;
+        self.tally.cells += lowered as u64;
     }
 
     /// Lowers the cells of a block, each to its own depth; `left` is −1 for cells to the left of
@@ -172,7 +172,7 @@ impl Lower<'_> {
             *gain = if new > old { new - old } else { 0 };
             reached += i16::from(new > 0);
         }
-        self.tally.visited += reached as u32;
+        self.tally.visited += reached as u64;
         if gains == [0; BLOCK] {
             return;
         }
@@ -191,7 +191,7 @@ impl Lower<'_> {
         }
         self.tally.removed[Side::Left as usize] += on_left as u64;
         self.tally.removed[Side::Right as usize] += (removed - on_left) as u64;
-        self.tally.cells += lowered as u32;
+        self.tally.cells += lowered as u64;
         self.tally.bite = self.tally.bite.max(bite);
     }
 
