@@ -7,6 +7,7 @@ mod read;
 mod render;
 mod schema;
 mod serve;
+mod speeds;
 mod summary;
 
 use clap::{Parser, Subcommand};
@@ -28,6 +29,8 @@ enum Verb {
     Check(check::CheckArguments),
     /// Read a program and say what it means; nothing is checked against a machine.
     Read(read::ReadArguments),
+    /// Hold each cut's speed and feed against what tool, machine and material allow.
+    Speeds(speeds::SpeedsArguments),
     /// Explain a check, or list all checks.
     Explain(explain::ExplainArguments),
     /// Print a published schema.
@@ -49,6 +52,7 @@ fn main() -> ExitCode {
     let result = match arguments.verb {
         Verb::Check(arguments) => check::run(&arguments),
         Verb::Read(arguments) => read::run(&arguments),
+        Verb::Speeds(arguments) => speeds::run(&arguments),
         Verb::Explain(arguments) => explain::run(&arguments),
         Verb::Schema(arguments) => schema::run(&arguments),
         Verb::Serve(arguments) => serve::run(arguments),

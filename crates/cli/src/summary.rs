@@ -2,6 +2,7 @@
 
 use anyhow::Result;
 use kw_api::Report;
+use kw_api::loads::ToolWearOut;
 use kw_api::report::{BoundsOut, LeftOut, PieceKind, SeverityOut, ToolUseOut};
 use std::io::Write;
 
@@ -19,6 +20,9 @@ pub fn print(out: &mut impl Write, report: &Report) -> Result<()> {
     }
     for tool in &report.tools {
         writeln!(out, "    {}", tool_line(tool))?;
+    }
+    for line in report.wear.iter().filter_map(wear_line) {
+        writeln!(out, "    {line}")?;
     }
     writeln!(
         out,
@@ -81,6 +85,21 @@ fn tool_line(tool: &ToolUseOut) -> String {
         tool.cut_length_mm / 1000.0,
         tool.lowest_mm
     )
+}
+
+/// Life before and after a run; none where it is not known.
+fn wear_line(wear: &ToolWearOut) -> Option<String> {
+    let life = wear.life.as_ref()?;
+    let runs = match life.runs_left {
+        Some(runs) => format!("{runs} such runs until change"),
+        None => "no end in sight".to_owned(),
+    };
+    Some(format!(
+        "{:>4}  life {:.1} % before, {:.1} % after: {runs}",
+        wear.number,
+        life.used_before * 100.0,
+        life.used_after * 100.0
+    ))
 }
 
 /// Minutes and seconds, hours where there are any.

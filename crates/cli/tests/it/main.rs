@@ -5,3 +5,4 @@ mod bad_input;
 mod contract;
 mod demo_shop;
 mod run;
+mod speeds;
