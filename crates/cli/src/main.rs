@@ -1,10 +1,14 @@
 //! The command line of Kerfwright: one file per verb.
 
+mod changes;
 mod check;
+mod edit;
 mod explain;
 mod input;
+mod place;
 mod read;
 mod render;
+mod resume;
 mod schema;
 mod serve;
 mod speeds;
@@ -31,6 +35,12 @@ enum Verb {
     Read(read::ReadArguments),
     /// Hold each cut's speed and feed against what tool, machine and material allow.
     Speeds(speeds::SpeedsArguments),
+    /// Change feeds, speeds, tool numbers, depths, pauses or the datum, and show what that does.
+    Edit(edit::EditArguments),
+    /// Move, turn or mirror a program, or write it in inches.
+    Place(place::PlaceArguments),
+    /// Start a stopped program again in the middle.
+    Resume(resume::ResumeArguments),
     /// Explain a check, or list all checks.
     Explain(explain::ExplainArguments),
     /// Print a published schema.
@@ -53,6 +63,9 @@ fn main() -> ExitCode {
         Verb::Check(arguments) => check::run(&arguments),
         Verb::Read(arguments) => read::run(&arguments),
         Verb::Speeds(arguments) => speeds::run(&arguments),
+        Verb::Edit(arguments) => edit::run(&arguments),
+        Verb::Place(arguments) => place::run(&arguments),
+        Verb::Resume(arguments) => resume::run(&arguments),
         Verb::Explain(arguments) => explain::run(&arguments),
         Verb::Schema(arguments) => schema::run(&arguments),
         Verb::Serve(arguments) => serve::run(arguments),

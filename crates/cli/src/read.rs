@@ -4,6 +4,7 @@ use crate::{Outcome, input, render};
 use anyhow::{Context, Result, bail};
 use clap::Args;
 use kw_api::ReadReport;
+use kw_base::{Sources, Span};
 use kw_geometry::Vec3;
 use kw_model::Dialect;
 use kw_nc::ReadContext;
@@ -36,6 +37,9 @@ pub struct ReadArguments {
     /// List every move.
     #[arg(long)]
     moves: bool,
+    /// Tell each block in words, with the state after it.
+    #[arg(long)]
+    explain: bool,
 }
 
 /// Reads and prints.
@@ -62,17 +66,77 @@ pub fn run(arguments: &ReadArguments) -> Result<Outcome> {
     let report = ReadReport::of(&reading, &sources, arguments.moves);
     let mut out = std::io::BufWriter::new(anstream::stdout().lock());
     if arguments.json {
-        serde_json::to_writer_pretty(&mut out, &report)?;
+        let mut document = serde_json::to_value(&report)?;
+        if arguments.explain {
+            document["explain"] = explanation_json(&sources, &context);
+        }
+        serde_json::to_writer_pretty(&mut out, &document)?;
         writeln!(out)?;
     } else {
         for finding in reading.findings.findings() {
             writeln!(out, "{}\n", render::finding(finding, &sources))?;
+        }
+        if arguments.explain {
+            print_explanation(&mut out, &sources, &context)?;
         }
         print(&mut out, &report)?;
     }
     out.flush()?;
     let stops = reading.findings.count(kw_base::Severity::Stop);
     Ok(if stops > 0 { Outcome::MustStop } else { Outcome::Fine })
+}
+
+/// Bytes of a place in the text, as words.
+fn text_at(sources: &Sources, span: Span) -> String {
+    let bytes = sources.file_of(span.start).map_or(&[][..], |f| f.slice(span));
+    String::from_utf8_lossy(bytes).into_owned()
+}
+
+fn line_of(sources: &Sources, span: Span) -> u32 {
+    sources.file_of(span.start).map_or(0, |f| f.line_column(span.start).line)
+}
+
+fn print_explanation(
+    out: &mut impl Write,
+    sources: &Sources,
+    context: &ReadContext<'_>,
+) -> Result<()> {
+    let mut result = Ok(());
+    kw_nc::explain(sources, context, |block| {
+        if result.is_ok() {
+            result = print_block(out, sources, &block);
+        }
+    });
+    result
+}
+
+fn print_block(
+    out: &mut impl Write,
+    sources: &Sources,
+    block: &kw_nc::BlockExplanation,
+) -> Result<()> {
+    let line = line_of(sources, block.span);
+    writeln!(out, "{line:>6}  {}", text_at(sources, block.span))?;
+    for word in &block.words {
+        writeln!(out, "          {:<10} {}", text_at(sources, word.span), word.meaning)?;
+    }
+    writeln!(out, "        then: {}\n", block.after)?;
+    Ok(())
+}
+
+fn explanation_json(sources: &Sources, context: &ReadContext<'_>) -> serde_json::Value {
+    let mut blocks = Vec::new();
+    kw_nc::explain(sources, context, |block| {
+        let word = |word: &kw_nc::explain::WordExplanation| serde_json::json!({ "word": text_at(sources, word.span), "meaning": word.meaning });
+        blocks.push(serde_json::json!({
+            "line": line_of(sources, block.span),
+            "block": text_at(sources, block.span),
+            "words": block.words.iter().map(word).collect::<Vec<_>>(),
+            "moves": block.moves,
+            "after": block.after.to_string(),
+        }));
+    });
+    serde_json::Value::Array(blocks)
 }
 
 fn parse_start(text: &str) -> Result<Vec3> {

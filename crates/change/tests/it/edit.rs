@@ -269,3 +269,92 @@ proptest! {
         }
     }
 }
+
+/// Pieces of programs, put together at random.
+fn piece() -> impl Strategy<Value = &'static str> {
+    proptest::sample::select(vec![
+        "G1",
+        "G0",
+        "G2 X5 I2",
+        "X10",
+        "Y-3.",
+        "Z-12",
+        "F400",
+        "F[2*3]",
+        "F#1",
+        "S9000",
+        "M3",
+        "M0",
+        "M1",
+        "T1 M6",
+        "T2",
+        "G43 H1",
+        "G54",
+        "G55",
+        "G91",
+        "G90",
+        "G81 R2 Z-12",
+        "G80",
+        "G93",
+        "G20",
+        "G41 D1",
+        "G40",
+        "M98 P1",
+        "O1",
+        "M99",
+        "M30",
+        "%",
+        "/",
+        "(c",
+        ")",
+        ";",
+        "'",
+        "\n",
+        "\r\n",
+        "\r",
+        " ",
+        "N5",
+        "#1=5",
+        "\u{e4}",
+        "G53",
+        "G28 Z0",
+        "G68 R30",
+        "G51 P2",
+    ])
+}
+
+fn any_request() -> impl Strategy<Value = EditRequest> {
+    let edit = prop_oneof![
+        (any::<bool>(), 0.01..9.0_f64).prop_map(|(p, f)| {
+            let part = if p { FeedPart::Plunge } else { FeedPart::Cut };
+            Edit::Feed { part, amount: Amount::Factor(f) }
+        }),
+        (0.01..9000.0_f64).prop_map(|v| cut(Amount::Value(v))),
+        (0.01..9.0_f64).prop_map(|f| Edit::Speed(Amount::Factor(f))),
+        Just(Edit::Depth { from: -12.0, to: -12.5 }),
+        Just(Edit::SwapTool { from: 1, to: 2 }),
+        Just(Edit::Datum { from: 1, to: 2 }),
+        (1_u32..20).prop_map(|before_line| Edit::InsertPause { before_line }),
+        (1_u32..20).prop_map(|line| Edit::RemovePause { line }),
+    ];
+    let scope = prop_oneof![
+        Just(Scope::All),
+        Just(Scope::Tool(1)),
+        (0_u32..10, 0_u32..10).prop_map(|(a, b)| Scope::Moves { first: a, last: a + b }),
+        (1_u32..10, 0_u32..10).prop_map(|(a, b)| Scope::Lines { first: a, last: a + b }),
+    ];
+    (edit, scope).prop_map(|(edit, scope)| EditRequest { edit, scope })
+}
+
+proptest! {
+    #![proptest_config(ProptestConfig { cases: 1500, failure_persistence: None, ..ProptestConfig::default() })]
+
+    #[test]
+    fn any_text_gives_a_program_or_a_refusal(
+        pieces in proptest::collection::vec(piece(), 0..60),
+        request in any_request(),
+    ) {
+        let text = pieces.join(" ");
+        let _ = apply("any.nc", text.as_bytes(), &request);
+    }
+}

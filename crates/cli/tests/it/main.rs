@@ -2,6 +2,7 @@
 #![allow(clippy::unwrap_used, reason = "tests may fail loudly")]
 
 mod bad_input;
+mod changes;
 mod contract;
 mod demo_shop;
 mod run;
