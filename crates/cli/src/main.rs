@@ -36,7 +36,7 @@ enum Verb {
     /// Hold each cut's speed and feed against what tool, machine and material allow.
     Speeds(speeds::SpeedsArguments),
     /// Change feeds, speeds, tool numbers, depths, pauses or the datum, and show what that does.
-    Edit(edit::EditArguments),
+    Edit(Box<edit::EditArguments>),
     /// Move, turn or mirror a program, or write it in inches.
     Place(place::PlaceArguments),
     /// Start a stopped program again in the middle.
