@@ -61,6 +61,37 @@ fn program(moves: usize) -> Toolpath {
     path
 }
 
+/// Small loops at a feed that the machine never reaches: every corner holds the speed.
+fn tight(moves: usize) -> Toolpath {
+    let mut path = Toolpath { states: vec![MoveState::default()], ..Toolpath::default() };
+    for i in 0..moves {
+        let (sin, cos) = sincos((i as f64 * 0.07) % TAU);
+        let radius = 4.0 + 3.0 * sincos((i as f64 * 0.0113) % TAU).0;
+        let end_mm = Vec3::new(i as f64 * 0.001 + radius * cos, radius * sin, -6.0);
+        let (kind, origin) = (MoveKind::Line, Origin::Written);
+        let feed = 30_000.0;
+        path.push(NewMove {
+            kind,
+            origin,
+            end_mm,
+            arc: None,
+            rotary_deg: None,
+            feed,
+            block_at: 0,
+            state: 0,
+        });
+    }
+    path
+}
+
+#[divan::bench(args = [100_000, 1_000_000], sample_count = 10, sample_size = 1)]
+fn jerk_in_tight_loops(bencher: Bencher<'_, '_>, moves: usize) {
+    let (path, limits) = (tight(moves), limits(40_000.0));
+    bencher
+        .counter(ItemsCount::new(moves))
+        .bench(|| plan(black_box(&path), &limits, &PlanOptions::default()));
+}
+
 #[divan::bench(args = [100_000, 1_000_000], sample_count = 10, sample_size = 1)]
 fn acceleration(bencher: Bencher<'_, '_>, moves: usize) {
     let (path, limits) = (program(moves), limits(f64::INFINITY));

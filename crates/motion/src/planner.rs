@@ -31,8 +31,14 @@ const SETTLE_JERK_AT: usize = 1 << 16;
 ///
 /// Every axis keeps within its own speed, acceleration and jerk along straight moves; on arcs the
 /// worst direction of the arc counts, and speeding up along an arc and turning with it are limited
-/// one by one. A move whose feed is not stated runs as fast as the axes can and is counted. Empty
-/// moves take no time. Probe moves are taken as reaching their end and stop there.
+/// one by one. Corners run at the speed of [`crate::corner`]; their rounding is not taken off the
+/// way. A move whose feed is not stated runs as fast as the axes can and is counted. Empty moves
+/// take no time. Probe moves are taken as reaching their end and stop there.
+///
+/// Without a jerk limit the time is the least that these limits allow, to rounding. With one it is
+/// exact for moves and runs of moves between corners that hold the speed one by one; where corners
+/// in a row hold it, it lies within −1 % to +6 % of the least time found by a general optimiser
+/// (`tests/reference/paths.py`). Time and memory are linear in the number of moves.
 pub fn plan(toolpath: &Toolpath, limits: &Limits, options: &PlanOptions) -> TimePlan {
     let mut planner = Planner::new(toolpath, limits, options);
     let events = &toolpath.events;

@@ -37,6 +37,17 @@ impl PathLimits {
         }
     }
 
+    /// Speed up to `wanted` at one end of a ramp of a length, from `other` ≤ `wanted` at the other.
+    pub(crate) fn highest_over(self, length: f64, other: f64, wanted: f64) -> f64 {
+        if self.ramp_length(other, wanted) <= length {
+            return wanted;
+        }
+        let start = other + 0.25 * self.jerk * (length / other) * (length / other);
+        root([other, wanted], start, |speed| {
+            (self.ramp_length(other, speed) - length, self.ramp_slope(other, speed))
+        })
+    }
+
     /// Length that a ramp takes more per higher speed at its end, s.
     fn ramp_slope(self, low: f64, high: f64) -> f64 {
         let change = high - low;
@@ -67,7 +78,7 @@ impl Hill {
     /// The fastest run; `None` if the length is too short to get from one speed to the other.
     pub fn profile(&self) -> Option<Profile> {
         let (low, high) = (self.entry.min(self.exit), self.entry.max(self.exit));
-        if self.limits.ramp_length(low, high) > self.length {
+        if self.limits.ramp_length(low, high) > self.length * (1.0 + SHORTAGE) {
             return None;
         }
         let speed = self.limits.speed.max(high);
@@ -104,29 +115,45 @@ impl Hill {
         self.bracketed(low, high)
     }
 
-    /// Root of [`Self::excess`] between a low and a high peak: Newton's method, halving the
-    /// bracket where it would leave it.
-    fn bracketed(&self, mut low: f64, mut high: f64) -> f64 {
-        let mut peak = 0.5 * (low + high);
-        for _ in 0..100 {
-            let excess = self.excess(peak);
-            if excess > 0.0 {
-                high = peak;
-            } else {
-                low = peak;
-            }
+    /// Root of [`Self::excess`] between a low and a high peak.
+    fn bracketed(&self, low: f64, high: f64) -> f64 {
+        // Both ramps together last about as long as the way at the mean speed of the ends.
+        let ramp_s = 0.5 * self.length / (self.entry + self.exit);
+        let start = low + self.limits.jerk * ramp_s * ramp_s;
+        root([low, high], start, |peak| {
             let slope =
                 self.limits.ramp_slope(self.entry, peak) + self.limits.ramp_slope(self.exit, peak);
-            let next = peak - excess / slope;
-            let next = if next > low && next < high { next } else { 0.5 * (low + high) };
-            if (next - peak).abs() <= 1e-15 * high {
-                return next;
-            }
-            peak = next;
-        }
-        peak
+            (self.excess(peak), slope)
+        })
     }
 }
+
+/// Root of a rising function that gives value and slope, inside a bracket: Newton's method,
+/// halving the bracket where it would leave it.
+fn root([mut low, mut high]: [f64; 2], start: f64, f: impl Fn(f64) -> (f64, f64)) -> f64 {
+    let mut at = if start > low && start < high { start } else { 0.5 * (low + high) };
+    for _ in 0..100 {
+        let (value, slope) = f(at);
+        if value > 0.0 {
+            high = at;
+        } else {
+            low = at;
+        }
+        let next = at - value / slope;
+        let next = if next > low && next < high { next } else { 0.5 * (low + high) };
+        if (next - at).abs() <= ROOT_SETTLED * high {
+            return next;
+        }
+        at = next;
+    }
+    at
+}
+
+/// Relative step at which a root counts as found.
+const ROOT_SETTLED: f64 = 1e-14;
+
+/// Relative shortage of length that counts as none, for what rounding leaves of a fitted speed.
+const SHORTAGE: f64 = 1e-11;
 
 /// A time in which the jerk is constant, from its own start.
 #[derive(Clone, Copy, Debug, Default)]
@@ -146,9 +173,13 @@ impl Phase {
         self.speed + t * (self.acceleration + 0.5 * t * self.jerk)
     }
 
-    /// Time at which a length is run; the speed must not fall to 0 before. Newton's method kept
-    /// inside a bracket.
+    /// Time at which a length is run; the speed must not fall to 0 before. Closed form without
+    /// jerk, else Newton's method kept inside a bracket.
     fn time_at(&self, length: f64) -> f64 {
+        if self.jerk == 0.0 {
+            let end = self.speed * self.speed + 2.0 * self.acceleration * length;
+            return 2.0 * length / (self.speed + end.max(0.0).sqrt());
+        }
         let mut high = self.time;
         if self.jerk >= 0.0 && self.acceleration >= 0.0 {
             // Each term alone would take at least as long.

@@ -73,19 +73,6 @@ impl Interval {
 
     /// Highest speed up to `wanted` at one end of the interval for a speed at the other.
     pub fn highest_from(&self, other: f64, wanted: f64) -> f64 {
-        let need = |speed: f64| self.limits.ramp_length(other, speed) - self.length;
-        if wanted <= other || need(wanted) <= 0.0 {
-            return wanted;
-        }
-        let (mut low, mut high) = (other, wanted);
-        for _ in 0..50 {
-            let middle = 0.5 * (low + high);
-            if need(middle) > 0.0 {
-                high = middle;
-            } else {
-                low = middle;
-            }
-        }
-        low
+        if wanted <= other { wanted } else { self.limits.highest_over(self.length, other, wanted) }
     }
 }

@@ -92,17 +92,22 @@ impl Course<'_> {
     fn under_caps(&mut self, interval: &Interval, each: &mut impl FnMut(Timed)) -> f64 {
         let mut highest = self.highest(&interval.steps);
         let mut shares = Shares { up: 1.0, down: 1.0 };
+        let mut fall = 0.0;
         for _ in 0..ROUNDS {
             shares = Shares {
                 up: mean_share(interval.limits, highest - interval.entry),
                 down: mean_share(interval.limits, highest - interval.exit),
             };
             let top = self.ramps(interval, shares);
-            let settled = (highest - top).abs() <= PEAK_SETTLED * highest;
-            highest = top;
-            if settled {
+            let change = highest - top;
+            if change.abs() <= PEAK_SETTLED * highest {
                 break;
             }
+            // The falls shrink evenly: after two of them the end of the row is known (Aitken).
+            let ratio = change / fall;
+            let sum =
+                if (0.0..0.5).contains(&ratio) { change * ratio / (1.0 - ratio) } else { 0.0 };
+            (highest, fall) = if sum > 0.0 { (top - sum, 0.0) } else { (top, change) };
         }
         for i in interval.steps.clone() {
             let run = self.step_run(shares, i);
