@@ -51,4 +51,57 @@ export const checksDe: Record<keyof typeof checksEn, Required<CheckWords>> = {
   'plane-not-stated': { brief: 'Ebene fehlt', title: 'Die Ebene ist nirgends genannt' },
   'units-not-stated': { brief: 'Einheit fehlt', title: 'Die Maßeinheit ist nirgends genannt' },
   'program-not-ended': { brief: 'kein Ende', title: 'Das Programm hat kein Ende' },
+  'life-runs-out': {
+    brief: 'Standzeit endet',
+    title: 'Die Standzeit eines Werkzeugs endet unterwegs',
+  },
+  'body-touches': { brief: 'Schaft berührt', title: 'Schaft oder Halter berührt die Platte' },
+  'sheet-not-mapped': {
+    brief: 'Platte unklar',
+    title: 'Das Material kann auf dieser Platte nicht verfolgt werden',
+  },
+  'deeper-than-edge': {
+    brief: 'tiefer als Schneide',
+    title: 'Ein Schnitt ist tiefer, als die Schneide lang ist',
+  },
+  'plunge-not-possible': {
+    brief: 'taucht nicht ein',
+    title: 'Ein Werkzeug taucht ein, das es nicht kann',
+  },
+  'slot-too-deep': {
+    brief: 'Nut zu tief',
+    title: 'Eine volle Nut ist tiefer als die Regel des Materials',
+  },
+  'chip-too-thin': {
+    brief: 'Span zu dünn',
+    title: 'Der Span ist dünner als das Fenster des Materials',
+  },
+  'chip-too-thick': {
+    brief: 'Span zu dick',
+    title: 'Der Span ist dicker als das Fenster des Materials',
+  },
+  'power-above-spindle': {
+    brief: 'zu viel Leistung',
+    title: 'Der Schnitt verlangt mehr Leistung, als die Spindel gibt',
+  },
+  'torque-above-spindle': {
+    brief: 'zu viel Drehmoment',
+    title: 'Der Schnitt verlangt mehr Drehmoment, als die Spindel gibt',
+  },
+  'deflection-above-tolerance': {
+    brief: 'Werkzeug biegt',
+    title: 'Das Werkzeug biegt sich mehr als erlaubt',
+  },
+  'conventional-where-climb': {
+    brief: 'Gegenlauf',
+    title: 'Gegenlauf, wo Gleichlauf verlangt ist',
+  },
+  'knife-corner-without-lift': {
+    brief: 'Ecke ohne Heben',
+    title: 'Das Messer dreht in der Ecke ohne Heben',
+  },
+  'knife-turns-too-fast': {
+    brief: 'dreht zu schnell',
+    title: 'Das Messer müsste schneller drehen, als die Achse kann',
+  },
 };
