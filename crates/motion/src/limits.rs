@@ -64,12 +64,16 @@ pub enum LimitsError {
         letter: AxisLetter,
     },
     /// A limit is not a number in the range that can be meant.
-    #[error("{key} is {value}; it must be between {low} and {high}", low = RANGE[0], high = RANGE[1])]
+    #[error("{key} is {value}; it must be between {low} and {high}")]
     OutOfRange {
-        /// Dotted key in the machine's file, in the unit below.
+        /// Dotted key in the machine's file; it names the unit of the figures.
         key: String,
-        /// Its value in mm/s, mm/s² or mm/s³ (degrees for the rotary axis).
+        /// Its value.
         value: f64,
+        /// Least value taken as meant.
+        low: f64,
+        /// Largest value taken as meant.
+        high: f64,
     },
     /// A time or tolerance is negative, not a number, or longer than a year.
     #[error("{key} is {value}; it must be between 0 and {high}", high = LONGEST)]
@@ -148,7 +152,7 @@ fn linear(machine: &Machine, letter: AxisLetter) -> Result<AxisLimits, LimitsErr
     let axis = machine.axis(letter).ok_or(LimitsError::NoAxis { letter })?;
     let key = |name: &str| format!("axis.{letter:?}.{name}");
     Ok(AxisLimits {
-        speed: ranged(key("max_speed_mm_min"), axis.max_speed_mm_min / 60.0)?,
+        speed: per_second(key("max_speed_mm_min"), axis.max_speed_mm_min)?,
         acceleration: ranged(key("max_acceleration_mm_s2"), axis.max_acceleration_mm_s2)?,
         jerk: axis
             .max_jerk_mm_s3
@@ -160,7 +164,7 @@ fn rotary(machine: &Machine) -> Result<Option<AxisLimits>, LimitsError> {
     let Some(rotary) = &machine.rotary else { return Ok(None) };
     let key = |name: &str| format!("rotary.{name}");
     Ok(Some(AxisLimits {
-        speed: ranged(key("max_speed_deg_min"), rotary.max_speed_deg_min / 60.0)?,
+        speed: per_second(key("max_speed_deg_min"), rotary.max_speed_deg_min)?,
         acceleration: ranged(key("max_acceleration_deg_s2"), rotary.max_acceleration_deg_s2)?,
         jerk: f64::INFINITY,
     }))
@@ -174,9 +178,18 @@ fn head_times(head: &kw_model::Head) -> Result<HeadTimes, LimitsError> {
     })
 }
 
+/// A speed stated per minute.
+fn per_second(key: String, per_minute: f64) -> Result<f64, LimitsError> {
+    in_range(key, per_minute, RANGE.map(|limit| 60.0 * limit)).map(|speed| speed / 60.0)
+}
+
 fn ranged(key: String, value: f64) -> Result<f64, LimitsError> {
-    let inside = (RANGE[0]..=RANGE[1]).contains(&value);
-    if inside { Ok(value) } else { Err(LimitsError::OutOfRange { key, value }) }
+    in_range(key, value, RANGE)
+}
+
+fn in_range(key: String, value: f64, [low, high]: [f64; 2]) -> Result<f64, LimitsError> {
+    let inside = (low..=high).contains(&value);
+    if inside { Ok(value) } else { Err(LimitsError::OutOfRange { key, value, low, high }) }
 }
 
 fn time(key: &str, value: f64) -> Result<f64, LimitsError> {

@@ -65,6 +65,13 @@ fn limits_that_cannot_be_meant_are_refused_by_name() {
         "axis.Y.max_acceleration_mm_s2 is 0; it must be between 0.0001 and 1000000000"
     );
     let mut machine = long_table();
+    machine.axis[0].max_speed_mm_min = -5.0;
+    let error = Limits::from_machine(&machine, &[]).expect_err("no speed");
+    assert_eq!(
+        error.to_string(),
+        "axis.X.max_speed_mm_min is -5; it must be between 0.006 and 60000000000"
+    );
+    let mut machine = long_table();
     machine.hand_load_s = f64::NAN;
     let error = Limits::from_machine(&machine, &[]).expect_err("no time");
     assert!(matches!(error, LimitsError::BadTime { .. }));
