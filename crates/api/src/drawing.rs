@@ -5,6 +5,9 @@
 //! the end above the sheet's upper face (mm), f32[n] end time (s), u32[n] index of the last move,
 //! u32[n] source line, u8[n] class, u8[n] index into the report's tools (255: none).
 
+mod join;
+
+use join::{Joiner, Joins, Level};
 use kw_base::Sources;
 use kw_checks::Analysis;
 use kw_geometry::{Vec2, Vec3};
@@ -28,6 +31,7 @@ pub enum SegmentClass {
     Above = 3,
 }
 
+/// A straight piece of the drawing.
 #[derive(Clone, Copy, Debug)]
 struct Segment {
     from: Vec2,
@@ -39,28 +43,45 @@ struct Segment {
     tool: u8,
 }
 
-/// The drawing of an analysis with at most about `budget` segments.
+/// From fine to coarse: a whole sheet on a screen shows about 2 mm a pixel, so that joining unlike
+/// moves from 1.28 mm on hides less than joining like ones at more.
+const LEVELS: &[Level] = &[
+    Level { tolerance_mm: FINEST_CHORD_MM, joins: Joins::Nothing },
+    Level { tolerance_mm: 0.08, joins: Joins::Alike },
+    Level { tolerance_mm: 0.32, joins: Joins::Alike },
+    Level { tolerance_mm: 1.28, joins: Joins::Alike },
+    Level { tolerance_mm: 1.28, joins: Joins::Any },
+    Level { tolerance_mm: 5.12, joins: Joins::Any },
+    Level { tolerance_mm: 20.48, joins: Joins::Any },
+    Level { tolerance_mm: 82.0, joins: Joins::Any },
+    Level { tolerance_mm: 330.0, joins: Joins::Any },
+    // Larger than any machine: all becomes one.
+    Level { tolerance_mm: 1e9, joins: Joins::Any },
+];
+
+/// The drawing of an analysis with at most `budget` segments, and at least one if anything moves.
 ///
-/// Where there are more moves than that, moves of one class and tool that stay within a tolerance
-/// of a straight line are drawn as one; the tolerance grows until the budget is met.
+/// Where there are more moves than that, those that stay within a tolerance of a straight line are
+/// drawn as one; the coarsest tolerance that is needed is taken.
 pub fn drawing(analysis: &Analysis, sources: &Sources, setup: &Setup, budget: usize) -> Vec<u8> {
-    let mut chord_mm = FINEST_CHORD_MM;
-    let mut segments = all_segments(analysis, setup, chord_mm, 0.0);
-    let mut simplified = false;
-    while segments.len() > budget.max(1) && chord_mm < 1e3 {
-        simplified = true;
-        chord_mm *= 4.0;
-        segments = all_segments(analysis, setup, chord_mm, chord_mm);
-    }
+    let fitting = |(i, &level): (usize, &Level)| {
+        Some((segments_of(analysis, setup, level, budget.max(1))?, i > 0))
+    };
+    let (segments, simplified) = LEVELS.iter().enumerate().find_map(fitting).unwrap_or_default();
     let moves = analysis.reading.toolpath.len() as u32;
     encode(&segments, sources, setup.sheet_top_z_mm(), moves, simplified)
 }
 
-fn all_segments(analysis: &Analysis, setup: &Setup, chord_mm: f64, merge_mm: f64) -> Vec<Segment> {
+/// The segments at a level; `None` as soon as there are more than the budget.
+fn segments_of(
+    analysis: &Analysis,
+    setup: &Setup,
+    level: Level,
+    budget: usize,
+) -> Option<Vec<Segment>> {
     let path = &analysis.reading.toolpath;
     let surface = setup.sheet_top_z_mm();
-    let mut segments: Vec<Segment> = Vec::with_capacity(path.len());
-    let mut joiner = Joiner::new(merge_mm);
+    let mut joiner = Joiner::new(level, path.len().min(budget));
     for m in path.moves() {
         let template = Segment {
             from: m.tip_from_mm().xy(),
@@ -72,21 +93,25 @@ fn all_segments(analysis: &Analysis, setup: &Setup, chord_mm: f64, merge_mm: f64
             tool: tool_index(analysis, &m),
         };
         let Some(arc) = m.tip_arc() else {
-            joiner.add(&mut segments, template);
+            if joiner.add(template) > budget {
+                return None;
+            }
             continue;
         };
-        let chords = arc.chord_count(chord_mm);
+        let chords = arc.chord_count(level.tolerance_mm);
         let start_s = template.end_s - analysis.plan.duration_s(m.index);
         let mut from = template.from;
         for i in 1..=chords {
             let t = i as f64 / chords as f64;
             let to = arc.point_at(t);
             let end_s = start_s + (template.end_s - start_s) * t;
-            joiner.add(&mut segments, Segment { from, to, end_s, ..template });
+            if joiner.add(Segment { from, to, end_s, ..template }) > budget {
+                return None;
+            }
             from = to.xy();
         }
     }
-    segments
+    Some(joiner.finish())
 }
 
 fn tool_index(analysis: &Analysis, m: &Move<'_>) -> u8 {
@@ -106,53 +131,6 @@ fn class_of(m: &Move<'_>, surface_mm: f64) -> SegmentClass {
     } else {
         SegmentClass::Above
     }
-}
-
-/// Joins segments that run on within a tolerance of one straight line.
-struct Joiner {
-    tolerance_mm: f64,
-    skipped: Vec<Vec2>,
-}
-
-/// Most corners kept in mind for one joined segment, so that joining stays linear.
-const MAX_SKIPPED: usize = 64;
-
-impl Joiner {
-    fn new(tolerance_mm: f64) -> Self {
-        Self { tolerance_mm, skipped: Vec::new() }
-    }
-
-    fn add(&mut self, segments: &mut Vec<Segment>, next: Segment) {
-        if let Some(last) = segments.last_mut()
-            && self.joins(last, &next)
-        {
-            self.skipped.push(last.to.xy());
-            *last = Segment { from: last.from, ..next };
-            return;
-        }
-        self.skipped.clear();
-        segments.push(next);
-    }
-
-    fn joins(&self, last: &Segment, next: &Segment) -> bool {
-        if self.tolerance_mm <= 0.0
-            || last.class != next.class
-            || last.tool != next.tool
-            || self.skipped.len() >= MAX_SKIPPED
-        {
-            return false;
-        }
-        let to = next.to.xy();
-        let near = |p: Vec2| distance_to_line(p, last.from, to) <= self.tolerance_mm;
-        near(last.to.xy()) && self.skipped.iter().all(|&p| near(p))
-    }
-}
-
-fn distance_to_line(p: Vec2, a: Vec2, b: Vec2) -> f64 {
-    let along = b - a;
-    let squared = along.dot(along);
-    let t = if squared > 0.0 { ((p - a).dot(along) / squared).clamp(0.0, 1.0) } else { 0.0 };
-    p.distance(a + along * t)
 }
 
 fn encode(

@@ -21,6 +21,9 @@ pub struct ServeArguments {
     /// Address to listen on; only this computer unless told otherwise.
     #[arg(long, default_value_t = IpAddr::V4(Ipv4Addr::LOCALHOST))]
     listen: IpAddr,
+    /// Further name by which other stations call this computer; may be repeated.
+    #[arg(long, value_name = "NAME")]
+    host_name: Vec<String>,
 }
 
 /// Serves until interrupted.
@@ -36,13 +39,18 @@ pub fn run(arguments: ServeArguments) -> Result<Outcome> {
         shop: input::shop(&arguments.shop)?,
         data_folder: arguments.data,
         listen: SocketAddr::new(arguments.listen, arguments.port),
+        host_names: arguments.host_name,
+        limits: kw_server::Limits::default(),
     };
     let runtime = tokio::runtime::Builder::new_multi_thread().enable_all().build()?;
-    runtime.block_on(kw_server::serve(options, |address| {
+    let served = runtime.block_on(kw_server::serve(options, |address| {
         anstream::println!("Kerfwright is at http://{address}/");
         anstream::println!(
             "It advises; it never starts, stops or guards a machine. Stop with Ctrl-C."
         );
-    }))?;
+    }));
+    // A check that still runs has nobody left to answer.
+    runtime.shutdown_background();
+    served?;
     Ok(Outcome::Fine)
 }

@@ -42,7 +42,7 @@ impl ApiError {
         Self::new(
             StatusCode::INTERNAL_SERVER_ERROR,
             what,
-            "nothing you entered is lost; try again, and look at the server's log",
+            "what was kept before is not lost; try again, and look at the server's log",
         )
     }
 }

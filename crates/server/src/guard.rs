@@ -1,16 +1,14 @@
 //! Keeps strangers out: other hosts' names, other sites' pages, framing, sniffing.
 
 use crate::error::ApiError;
+use crate::hosts::Hosts;
 use axum::extract::{Request, State};
-use axum::http::header::{HOST, HeaderName, HeaderValue, ORIGIN};
+use axum::http::header::{CACHE_CONTROL, HOST, HeaderName, HeaderValue, ORIGIN};
+use axum::http::uri::Authority;
 use axum::http::{Method, StatusCode};
 use axum::middleware::Next;
 use axum::response::{IntoResponse, Response};
 use std::sync::Arc;
-
-/// Host names by which this server may be addressed; empty means any.
-#[derive(Clone, Debug, Default)]
-pub struct AllowedHosts(pub Arc<Vec<String>>);
 
 const HEADERS: &[(&str, &str)] = &[
     (
@@ -27,33 +25,35 @@ const HEADERS: &[(&str, &str)] = &[
 
 /// Refuses requests under another host's name (a page elsewhere that points its own name at this
 /// computer) and changes asked for by pages of other origins; adds the protective headers.
-pub async fn guard(State(hosts): State<AllowedHosts>, request: Request, next: Next) -> Response {
+pub async fn guard(State(hosts): State<Arc<Hosts>>, request: Request, next: Next) -> Response {
     let mut response = match refusal(&hosts, &request) {
         Some(error) => error.into_response(),
         None => next.run(request).await,
     };
+    let headers = response.headers_mut();
     for &(name, value) in HEADERS {
-        response
-            .headers_mut()
-            .entry(HeaderName::from_static(name))
-            .or_insert(HeaderValue::from_static(value));
+        headers.insert(HeaderName::from_static(name), HeaderValue::from_static(value));
     }
+    // Programs are the shop's own: no copy stays in a browser unless a route says so.
+    headers.entry(CACHE_CONTROL).or_insert(HeaderValue::from_static("no-store"));
     response
 }
 
-fn refusal(hosts: &AllowedHosts, request: &Request) -> Option<ApiError> {
-    let host = text(request, &HOST).or_else(|| request.uri().host().map(str::to_owned))?;
-    let name = without_port(&host);
-    if !hosts.0.is_empty() && !hosts.0.iter().any(|h| h.eq_ignore_ascii_case(name)) {
+fn refusal(hosts: &Hosts, request: &Request) -> Option<ApiError> {
+    let named = request.headers().get_all(HOST).iter().map(|h| h.to_str().unwrap_or_default());
+    let mut named = named.chain(request.uri().authority().map(Authority::as_str));
+    let host = named.next().unwrap_or_default();
+    if let Some(stranger) = [host].into_iter().chain(named).find(|name| !hosts.take(name)) {
         return Some(ApiError::new(
             StatusCode::MISDIRECTED_REQUEST,
-            format!("this server is not called {name}"),
+            format!("this server is not called \"{stranger}\""),
             "open the address that the server printed when it started",
         ));
     }
     let changes = !matches!(*request.method(), Method::GET | Method::HEAD | Method::OPTIONS);
-    let origin = text(request, &ORIGIN)?;
-    let same = origin.split_once("://").is_some_and(|(_, rest)| rest == host);
+    // Programs that are no browser send no origin.
+    let origin = request.headers().get(ORIGIN)?.to_str().unwrap_or_default();
+    let same = origin.split_once("://").is_some_and(|(_, rest)| rest.eq_ignore_ascii_case(host));
     (changes && !same).then(|| {
         ApiError::new(
             StatusCode::FORBIDDEN,
@@ -61,28 +61,4 @@ fn refusal(hosts: &AllowedHosts, request: &Request) -> Option<ApiError> {
             "open Kerfwright by its own address",
         )
     })
-}
-
-fn text(request: &Request, name: &HeaderName) -> Option<String> {
-    request.headers().get(name)?.to_str().ok().map(str::to_owned)
-}
-
-/// `[::1]:8080` and `localhost:8080` without their ports.
-fn without_port(host: &str) -> &str {
-    match host.rsplit_once(':') {
-        Some((name, port)) if port.bytes().all(|b| b.is_ascii_digit()) => name,
-        _ => host,
-    }
-}
-
-#[cfg(test)]
-mod tests {
-    use super::*;
-
-    #[test]
-    fn ports_are_cut_off() {
-        assert_eq!(without_port("localhost:8080"), "localhost");
-        assert_eq!(without_port("[::1]:8080"), "[::1]");
-        assert_eq!(without_port("127.0.0.1"), "127.0.0.1");
-    }
 }

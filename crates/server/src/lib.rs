@@ -5,11 +5,19 @@
 mod assets;
 mod desk;
 mod error;
+mod extract;
 mod guard;
+mod hosts;
+mod limits;
+mod listen;
+mod receive;
+mod recent;
 mod routes;
 mod serve;
 mod views;
 
 pub use desk::Desk;
+pub use hosts::Hosts;
+pub use limits::Limits;
 pub use routes::{openapi_json, router};
-pub use serve::{ServeError, ServeOptions, serve};
+pub use serve::{ServeError, ServeOptions, serve, serve_until};

@@ -1,8 +1,8 @@
 //! Opens the store, listens, and serves until asked to stop.
 
-use crate::Desk;
-use crate::guard::AllowedHosts;
+use crate::listen::listen;
 use crate::routes::router;
+use crate::{Desk, Hosts, Limits};
 use kw_model::Shop;
 use kw_shop::StoreError;
 use kw_store::{Store, StoreOptions};
@@ -18,16 +18,20 @@ pub struct ServeOptions {
     pub data_folder: PathBuf,
     /// Address to listen on; port 0 takes a free one.
     pub listen: SocketAddr,
+    /// Further names by which other stations call this computer.
+    pub host_names: Vec<String>,
+    /// What is taken at most.
+    pub limits: Limits,
 }
 
-/// Why the server could not start or go on.
+/// Why the server could not start.
 #[derive(Debug, thiserror::Error)]
 pub enum ServeError {
     /// The store cannot be used.
     #[error(transparent)]
     Store(#[from] StoreError),
     /// The folder for the database cannot be made.
-    #[error("the folder {folder} cannot be made: {why}")]
+    #[error("the folder {} cannot be made: {why}", .folder.display())]
     Folder {
         /// The folder.
         folder: PathBuf,
@@ -44,15 +48,24 @@ pub enum ServeError {
         /// What the system said.
         why: std::io::Error,
     },
-    /// Serving broke off.
-    #[error("serving broke off: {0}")]
-    Broken(std::io::Error),
+    /// The system does not tell the address.
+    #[error("the address cannot be found out: {0}")]
+    Address(std::io::Error),
 }
 
 /// Serves until the process is asked to stop; `ready` is told the address once it is open.
 pub async fn serve(
     options: ServeOptions,
     ready: impl FnOnce(SocketAddr),
+) -> Result<(), ServeError> {
+    serve_until(options, ready, asked_to_stop()).await
+}
+
+/// Serves until `stop`; `ready` is told the address once it is open.
+pub async fn serve_until(
+    options: ServeOptions,
+    ready: impl FnOnce(SocketAddr),
+    stop: impl Future<Output = ()>,
 ) -> Result<(), ServeError> {
     std::fs::create_dir_all(&options.data_folder)
         .map_err(|why| ServeError::Folder { folder: options.data_folder.clone(), why })?;
@@ -61,22 +74,15 @@ pub async fn serve(
     let listener = tokio::net::TcpListener::bind(options.listen)
         .await
         .map_err(|why| ServeError::Listen { address: options.listen, why })?;
-    let address = listener.local_addr().map_err(ServeError::Broken)?;
-    let desk = Arc::new(Desk::new(options.shop, store.clone()));
-    let service = router(desk, allowed_hosts(address));
+    let address = listener.local_addr().map_err(ServeError::Address)?;
+    let desk = Arc::new(Desk::new(options.shop, store.clone(), options.limits));
+    let service = router(desk, Hosts::new(address, &options.host_names));
     ready(address);
-    let served = axum::serve(listener, service).with_graceful_shutdown(asked_to_stop()).await;
-    store.close().await;
-    served.map_err(ServeError::Broken)
-}
-
-/// On this computer only its own names are taken; on a network any, since names there are local.
-fn allowed_hosts(address: SocketAddr) -> AllowedHosts {
-    if !address.ip().is_loopback() {
-        return AllowedHosts::default();
+    listen(listener, service, &options.limits, stop).await;
+    if tokio::time::timeout(options.limits.farewell, store.close()).await.is_err() {
+        tracing::warn!("the database was busy to the end; what was acknowledged is kept");
     }
-    let names = ["localhost", "127.0.0.1", "[::1]"];
-    AllowedHosts(Arc::new(names.map(str::to_owned).to_vec()))
+    Ok(())
 }
 
 async fn asked_to_stop() {

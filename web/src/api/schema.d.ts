@@ -21,6 +21,23 @@ export interface paths {
         patch?: never;
         trace?: never;
     };
+    "/api/v1/openapi.json": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        /** What this API can be asked, as an OpenAPI document. */
+        get: operations["get_openapi"];
+        put?: never;
+        post?: never;
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
     "/api/v1/programs": {
         parameters: {
             query?: never;
@@ -180,6 +197,19 @@ export interface components {
             /** @description What it finds, one line. */
             title: string;
         };
+        /** @description Where a level of life is passed. */
+        CrossingOut: {
+            /**
+             * Format: int32
+             * @description Index of the move.
+             */
+            move_index: number;
+            /**
+             * Format: double
+             * @description Time since the start, s.
+             */
+            time_s: number;
+        };
         /** @description What the API sends when it cannot do what it was asked. */
         ErrorOut: {
             /** @description The error. */
@@ -257,6 +287,26 @@ export interface components {
             /** @description Weight. */
             severity: components["schemas"]["SeverityOut"];
         };
+        /** @description Life of one tool before and after a run. */
+        LifeOut: {
+            crosses_care?: components["schemas"]["CrossingOut"] | null;
+            crosses_stop?: components["schemas"]["CrossingOut"] | null;
+            /**
+             * Format: int64
+             * @description Whole runs that fit before the change level, this one counted; null if there is no end.
+             */
+            runs_left?: number | null;
+            /**
+             * Format: double
+             * @description Share used after.
+             */
+            used_after: number;
+            /**
+             * Format: double
+             * @description Share used before, 1 is worn out.
+             */
+            used_before: number;
+        };
         /** @description A machine as the page draws it; machine coordinates, mm. */
         MachineView: components["schemas"]["Named"] & {
             /** @description Where the sheet's corner of least X and Y lies. */
@@ -283,6 +333,67 @@ export interface components {
             at: string;
             /** @description What is there. */
             text: string;
+        };
+        /** @description A greatest value with the unsafe end of its band. */
+        PeakOut: {
+            /**
+             * Format: double
+             * @description Unsafe end of the band.
+             */
+            high: number;
+            /**
+             * Format: double
+             * @description Likely value.
+             */
+            likely: number;
+            /**
+             * Format: int32
+             * @description Index of the move.
+             */
+            move_index: number;
+        };
+        /**
+         * @description What a piece is taken for.
+         * @enum {string}
+         */
+        PieceKind: "part" | "slug";
+        /** @description A piece that the program sets free; machine coordinates. */
+        PieceOut: {
+            /**
+             * Format: double
+             * @description Area without holes, mm².
+             */
+            area_mm2: number;
+            /** @description Least and greatest corner, mm. */
+            box_mm: number[][];
+            /** @description Centre of area, mm. */
+            centroid_mm: number[];
+            /**
+             * Format: double
+             * @description When it comes free, s from the start.
+             */
+            freed_at_s: number;
+            /**
+             * Format: int32
+             * @description Line of the block that sets it free.
+             */
+            freed_line: number;
+            /** @description Holes, clockwise, mm. */
+            holes_mm: number[][][];
+            /** @description What it is taken for; a program does not say what is wanted. */
+            kind: components["schemas"]["PieceKind"];
+            /**
+             * Format: int32
+             * @description Moves that touch it after it is free.
+             */
+            later_touches: number;
+            /**
+             * Format: int32
+             * @description Number, from 1, in the order in which pieces come free.
+             */
+            number: number;
+            /** @description Outline on the lower face, counterclockwise, mm. */
+            outline_mm: number[][];
         };
         /** @description Facts of the program text. */
         ProgramFacts: {
@@ -339,8 +450,15 @@ export interface components {
             format: string;
             /** @description Checks with more findings than are listed. */
             left_out: components["schemas"]["LeftOut"][];
+            /** @description What each turning tool goes through, by number; empty if the sheet could not be mapped. */
+            loads?: components["schemas"]["ToolLoadsOut"][];
             /** @description The machine it was checked against. */
             machine: components["schemas"]["Named"];
+            /**
+             * @description Pieces that the program sets free, in the order in which they come free; the skeleton is not
+             *     among them.
+             */
+            pieces: components["schemas"]["PieceOut"][];
             /** @description The program. */
             program: components["schemas"]["ProgramFacts"];
             /** @description The sheet it was checked against. */
@@ -349,6 +467,8 @@ export interface components {
             summary: components["schemas"]["Summary"];
             /** @description Tools in order of first use. */
             tools: components["schemas"]["ToolUseOut"][];
+            /** @description Wear of each turning tool, by number; empty if the sheet could not be mapped. */
+            wear?: components["schemas"]["ToolWearOut"][];
         };
         /**
          * @description How much a finding weighs.
@@ -410,6 +530,24 @@ export interface components {
          * @enum {string}
          */
         SpanKind: "tool" | "change" | "hand-load" | "wait";
+        /** @description Least, median and greatest value. */
+        SpreadOut: {
+            /**
+             * Format: double
+             * @description Greatest.
+             */
+            max: number;
+            /**
+             * Format: double
+             * @description Median over the way.
+             */
+            median: number;
+            /**
+             * Format: double
+             * @description Least.
+             */
+            min: number;
+        };
         /** @description A stop, pin or clamp. */
         StopView: {
             /** @description Name. */
@@ -537,6 +675,20 @@ export interface components {
             /** @description Quantities over time. */
             tracks: components["schemas"]["TrackOut"][];
         };
+        /** @description Loads of one turning tool; what is not known is left out as null. */
+        ToolLoadsOut: {
+            chip_mm?: components["schemas"]["SpreadOut"] | null;
+            deflection_mm?: components["schemas"]["PeakOut"] | null;
+            in_plane_n?: components["schemas"]["PeakOut"] | null;
+            lift_n?: components["schemas"]["PeakOut"] | null;
+            /**
+             * Format: int32
+             * @description Number that the program calls.
+             */
+            number: number;
+            power_w?: components["schemas"]["PeakOut"] | null;
+            torque_nm?: components["schemas"]["PeakOut"] | null;
+        };
         /** @description What one tool does in a program. */
         ToolUseOut: {
             /**
@@ -567,6 +719,25 @@ export interface components {
              * @description Time from its change to the next, s.
              */
             time_s: number;
+        };
+        /** @description Wear of one turning tool in this program. */
+        ToolWearOut: {
+            /**
+             * Format: double
+             * @description Time in the material, straight plunges not counted, min.
+             */
+            cutting_min: number;
+            /**
+             * Format: double
+             * @description Path of each edge in the material, m.
+             */
+            edge_path_m: number;
+            life?: components["schemas"]["LifeOut"] | null;
+            /**
+             * Format: int32
+             * @description Number that the program calls.
+             */
+            number: number;
         };
         /** @description A quantity over time, as even steps: value `i` holds from `i·step_s` to `(i+1)·step_s`. */
         TrackOut: {
@@ -619,6 +790,25 @@ export interface operations {
             };
         };
     };
+    get_openapi: {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": unknown;
+                };
+            };
+        };
+    };
     list_programs: {
         parameters: {
             query?: never;
@@ -640,12 +830,12 @@ export interface operations {
     };
     add_program: {
         parameters: {
-            query: {
-                /** @description File name without folder. */
+            query?: never;
+            header?: never;
+            path: {
+                /** @description File name without folder, of 1 to 200 characters. */
                 name: string;
             };
-            header?: never;
-            path?: never;
             cookie?: never;
         };
         requestBody: {
@@ -671,6 +861,25 @@ export interface operations {
                     "application/json": components["schemas"]["ProgramView"];
                 };
             };
+            /** @description a name or a transfer that cannot be used */
+            400: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["ErrorOut"];
+                };
+            };
+            /** @description the transfer was too slow */
+            408: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["ErrorOut"];
+                };
+            };
+            /** @description larger than any program taken */
             413: {
                 headers: {
                     [name: string]: unknown;
@@ -679,6 +888,7 @@ export interface operations {
                     "application/json": components["schemas"]["ErrorOut"];
                 };
             };
+            /** @description not the text of a program */
             422: {
                 headers: {
                     [name: string]: unknown;
@@ -720,19 +930,16 @@ export interface operations {
     };
     get_drawing: {
         parameters: {
-            query?: {
-                /** @description Machine id. */
-                machine?: string | null;
-                /** @description Sheet id. */
-                sheet?: string | null;
-                /** @description Drawing: segments at most (default 150 000). */
-                budget?: number | null;
-                /** @description Time line: even steps (default 1 200). */
-                steps?: number | null;
-            };
+            query?: never;
             header?: never;
             path: {
                 id: number;
+                /** @description Machine id. */
+                machine: string | null;
+                /** @description Sheet id. */
+                sheet: string | null;
+                /** @description Segments at most: 150000 unless told otherwise, 100 to 2000000. */
+                budget: number | null;
             };
             cookie?: never;
         };
@@ -744,6 +951,14 @@ export interface operations {
                 };
                 content: {
                     "application/octet-stream": number[];
+                };
+            };
+            400: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["ErrorOut"];
                 };
             };
             404: {
@@ -758,19 +973,14 @@ export interface operations {
     };
     get_report: {
         parameters: {
-            query?: {
-                /** @description Machine id. */
-                machine?: string | null;
-                /** @description Sheet id. */
-                sheet?: string | null;
-                /** @description Drawing: segments at most (default 150 000). */
-                budget?: number | null;
-                /** @description Time line: even steps (default 1 200). */
-                steps?: number | null;
-            };
+            query?: never;
             header?: never;
             path: {
                 id: number;
+                /** @description Machine id. */
+                machine: string | null;
+                /** @description Sheet id. */
+                sheet: string | null;
             };
             cookie?: never;
         };
@@ -782,6 +992,14 @@ export interface operations {
                 };
                 content: {
                     "application/json": components["schemas"]["Report"];
+                };
+            };
+            400: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["ErrorOut"];
                 };
             };
             404: {
@@ -825,15 +1043,14 @@ export interface operations {
     };
     get_text: {
         parameters: {
-            query?: {
-                /** @description First line, from 1. */
-                from?: number;
-                /** @description How many lines. */
-                count?: number;
-            };
+            query?: never;
             header?: never;
             path: {
                 id: number;
+                /** @description First line, from 1 (the default). */
+                from: number;
+                /** @description How many lines: 200 unless told otherwise, at most 2000. */
+                count: number;
             };
             cookie?: never;
         };
@@ -845,6 +1062,14 @@ export interface operations {
                 };
                 content: {
                     "application/json": components["schemas"]["TextWindow"];
+                };
+            };
+            400: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["ErrorOut"];
                 };
             };
             404: {
@@ -859,19 +1084,16 @@ export interface operations {
     };
     get_timeline: {
         parameters: {
-            query?: {
-                /** @description Machine id. */
-                machine?: string | null;
-                /** @description Sheet id. */
-                sheet?: string | null;
-                /** @description Drawing: segments at most (default 150 000). */
-                budget?: number | null;
-                /** @description Time line: even steps (default 1 200). */
-                steps?: number | null;
-            };
+            query?: never;
             header?: never;
             path: {
                 id: number;
+                /** @description Machine id. */
+                machine: string | null;
+                /** @description Sheet id. */
+                sheet: string | null;
+                /** @description Even steps of each track: 1200 unless told otherwise, 1 to 20000. */
+                steps: number | null;
             };
             cookie?: never;
         };
@@ -883,6 +1105,14 @@ export interface operations {
                 };
                 content: {
                     "application/json": components["schemas"]["TimelineOut"];
+                };
+            };
+            400: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["ErrorOut"];
                 };
             };
             404: {

@@ -1,54 +1,31 @@
 //! Kept programs.
 
-use super::MAX_PROGRAM_BYTES;
 use crate::Desk;
+use crate::desk::{Text, on_worker};
 use crate::error::{ApiError, ErrorOut};
-use crate::views::{ProgramView, TextWindow};
+use crate::extract::{Asked, Number};
+use crate::receive::{NotReceived, announced_bytes, receive};
+use crate::views::ProgramView;
 use axum::Json;
 use axum::body::Body;
-use axum::extract::{Path, Query, State};
-use axum::http::header::{CONTENT_DISPOSITION, CONTENT_TYPE};
-use axum::http::{HeaderValue, StatusCode};
-use axum::response::{IntoResponse, Response};
-use kw_base::Sources;
-use kw_shop::{NewProgram, ProgramId, ProgramStore};
+use axum::extract::State;
+use axum::http::StatusCode;
+use kw_base::source::Bytes;
+use kw_shop::{NewProgram, ProgramStore};
 use serde::Deserialize;
 use std::sync::Arc;
+use tokio::time::{Instant, timeout_at};
 use utoipa::IntoParams;
-
-/// Lines sent in one window at most.
-const MAX_WINDOW_LINES: u32 = 2000;
-
-/// Characters of one line sent at most.
-const MAX_LINE_CHARACTERS: usize = 2000;
 
 /// Longest file name taken, characters.
 const MAX_NAME_CHARACTERS: usize = 200;
 
 /// Name of a dropped program.
 #[derive(Deserialize, IntoParams)]
+#[serde(deny_unknown_fields)]
 pub struct NameQuery {
-    /// File name without folder.
+    /// File name without folder, of 1 to 200 characters.
     name: String,
-}
-
-/// Which lines to send.
-#[derive(Deserialize, IntoParams)]
-pub struct WindowQuery {
-    /// First line, from 1.
-    #[serde(default = "one")]
-    from: u32,
-    /// How many lines.
-    #[serde(default = "two_hundred")]
-    count: u32,
-}
-
-fn one() -> u32 {
-    1
-}
-
-fn two_hundred() -> u32 {
-    200
 }
 
 /// All kept programs, newest first.
@@ -69,58 +46,67 @@ pub async fn list_programs(
     responses(
         (status = 201, body = ProgramView),
         (status = 200, body = ProgramView, description = "the same file was kept before"),
-        (status = 413, body = ErrorOut),
-        (status = 422, body = ErrorOut),
+        (status = 400, body = ErrorOut, description = "a name or a transfer that cannot be used"),
+        (status = 408, body = ErrorOut, description = "the transfer was too slow"),
+        (status = 413, body = ErrorOut, description = "larger than any program taken"),
+        (status = 422, body = ErrorOut, description = "not the text of a program"),
     )
 )]
 pub async fn add_program(
     State(desk): State<Arc<Desk>>,
-    Query(NameQuery { name }): Query<NameQuery>,
+    Asked(NameQuery { name }): Asked<NameQuery>,
     body: Body,
 ) -> Result<(StatusCode, Json<ProgramView>), ApiError> {
     check_name(&name)?;
-    let text = axum::body::to_bytes(body, MAX_PROGRAM_BYTES).await.map_err(|_| {
-        ApiError::new(
-            StatusCode::PAYLOAD_TOO_LARGE,
-            format!(
-                "{name} is larger than {} MB, or its transfer broke off",
-                MAX_PROGRAM_BYTES / 1_000_000
-            ),
-            "split the program, or drop it again",
-        )
-    })?;
-    if let Some(why) = kw_checks::screen::unusable(&text) {
+    let deadline = Instant::now() + desk.limits.receive;
+    let room = desk.room_for(announced_bytes(&body, &desk.limits));
+    let _room =
+        timeout_at(deadline, room).await.map_err(|_| NotReceived::TooSlow(0).told_of(&name))??;
+    let bytes = receive(body, &desk.limits, deadline).await.map_err(|why| why.told_of(&name))?;
+    let now_ms = jiff::Timestamp::now().as_millisecond();
+    let (new, text) =
+        on_worker("taking in the program", move || take_in(&name, bytes, now_ms)).await??;
+    let (record, added) = desk.store.add_program(&new).await?;
+    desk.keep_text(&record, text).await?;
+    let status = if added { StatusCode::CREATED } else { StatusCode::OK };
+    Ok((status, Json(ProgramView::of(&record, &desk.shop))))
+}
+
+/// Counts and hashes; refuses what cannot be the text of a program.
+fn take_in(name: &str, mut bytes: Vec<u8>, now_ms: i64) -> Result<(NewProgram, Text), ApiError> {
+    if let Some(why) = kw_checks::screen::unusable(&bytes) {
         return Err(ApiError::new(
             StatusCode::UNPROCESSABLE_ENTITY,
             format!("{name}: {why}"),
             "drop the NC program itself, as plain text",
         ));
     }
-    let text = Arc::new(text.to_vec());
-    let mut sources = Sources::default();
-    sources
-        .add(&name, Arc::clone(&text) as kw_base::source::Bytes)
-        .map_err(|error| ApiError::internal(error.to_string()))?;
-    let lines = sources.files().first().map_or(0, kw_base::SourceFile::line_count);
-    let now_ms = jiff::Timestamp::now().as_millisecond();
-    let new = NewProgram::new(&name, text, lines, now_ms);
-    let (record, added) = desk.store.add_program(&new).await?;
-    let status = if added { StatusCode::CREATED } else { StatusCode::OK };
-    Ok((status, Json(ProgramView::of(&record, &desk.shop))))
+    bytes.shrink_to_fit();
+    let bytes = Arc::new(bytes);
+    let text = Text::new(name, Arc::clone(&bytes) as Bytes)?;
+    let new = NewProgram::new(name, bytes, text.file.line_count(), now_ms);
+    Ok((new, text))
 }
 
 fn check_name(name: &str) -> Result<(), ApiError> {
-    let fits = !name.is_empty()
+    let is_odd = |c: char| c.is_control() || matches!(c, '/' | '\\') || turns_text(c);
+    let fits = !name.trim_matches(['.', ' ']).is_empty()
         && name.chars().count() <= MAX_NAME_CHARACTERS
-        && !name.chars().any(|c| c.is_control() || c == '/' || c == '\\');
+        && !name.chars().any(is_odd);
     if fits {
         return Ok(());
     }
     Err(ApiError::new(
         StatusCode::BAD_REQUEST,
-        "a program needs a file name without folders, of 1 to 200 characters",
+        "a program needs a file name without folders, of 1 to 200 readable characters",
         "rename the file and drop it again",
     ))
+}
+
+/// Characters that make a name read otherwise than it is written: line and paragraph separators
+/// and the marks that turn the direction of writing (Unicode, UAX 9).
+fn turns_text(c: char) -> bool {
+    matches!(c, '\u{200e}' | '\u{200f}' | '\u{2028}'..='\u{202e}' | '\u{2066}'..='\u{2069}')
 }
 
 /// One kept program.
@@ -132,71 +118,8 @@ fn check_name(name: &str) -> Result<(), ApiError> {
 )]
 pub async fn get_program(
     State(desk): State<Arc<Desk>>,
-    Path(id): Path<i64>,
+    Number(id): Number,
 ) -> Result<Json<ProgramView>, ApiError> {
-    let record = desk.store.program(ProgramId(id)).await?;
+    let record = desk.store.program(id).await?;
     Ok(Json(ProgramView::of(&record, &desk.shop)))
-}
-
-/// Some lines of a program.
-#[utoipa::path(
-    get,
-    path = "/api/v1/programs/{id}/text",
-    params(("id" = i64, Path), WindowQuery),
-    responses((status = 200, body = TextWindow), (status = 404, body = ErrorOut))
-)]
-pub async fn get_text(
-    State(desk): State<Arc<Desk>>,
-    Path(id): Path<i64>,
-    Query(window): Query<WindowQuery>,
-) -> Result<Json<TextWindow>, ApiError> {
-    let record = desk.store.program(ProgramId(id)).await?;
-    let text = desk.store.program_text(record.id).await?;
-    let sources = Sources::single(&record.name, text)
-        .map_err(|error| ApiError::internal(error.to_string()))?;
-    let Some(file) = sources.files().first() else {
-        return Err(ApiError::internal("the program has no text"));
-    };
-    let from = window.from.max(1);
-    let count = window.count.min(MAX_WINDOW_LINES);
-    let lines = (from..from.saturating_add(count))
-        .map_while(|line| file.line_span(line))
-        .map(|span| readable(file.slice(span)))
-        .collect();
-    Ok(Json(TextWindow { from, lines, total: file.line_count() }))
-}
-
-fn readable(bytes: &[u8]) -> String {
-    let text = match std::str::from_utf8(bytes) {
-        Ok(text) => text.to_owned(),
-        Err(_) => kw_checks::screen::windows_1252(bytes),
-    };
-    text.chars().take(MAX_LINE_CHARACTERS).collect()
-}
-
-/// The program byte for byte as received.
-#[utoipa::path(
-    get,
-    path = "/api/v1/programs/{id}/source",
-    params(("id" = i64, Path)),
-    responses(
-        (status = 200, body = Vec<u8>, content_type = "application/octet-stream"),
-        (status = 404, body = ErrorOut),
-    )
-)]
-pub async fn get_source(
-    State(desk): State<Arc<Desk>>,
-    Path(id): Path<i64>,
-) -> Result<Response, ApiError> {
-    let record = desk.store.program(ProgramId(id)).await?;
-    let text = desk.store.program_text(record.id).await?;
-    let safe: String = record
-        .name
-        .chars()
-        .map(|c| if c.is_ascii_alphanumeric() || "._- ".contains(c) { c } else { '_' })
-        .collect();
-    let disposition = HeaderValue::from_str(&format!("attachment; filename=\"{safe}\""))
-        .unwrap_or(HeaderValue::from_static("attachment"));
-    let kind = HeaderValue::from_static("application/octet-stream");
-    Ok(([(CONTENT_TYPE, kind), (CONTENT_DISPOSITION, disposition)], text).into_response())
 }
