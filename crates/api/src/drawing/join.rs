@@ -168,7 +168,7 @@ mod tests {
         (0..steps)
             .map(|_| {
                 heading = heading.rotated(next() * if next() > 0.45 { 6.0 } else { 0.4 });
-                at = at + heading * (next() + 0.5);
+                at += heading * (next() + 0.5);
                 at
             })
             .collect()
