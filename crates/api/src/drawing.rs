@@ -1,9 +1,9 @@
 //! The toolpath as the page draws it: straight segments in columns, few enough to draw.
 //!
 //! Little endian: `KWD1`, u32 number of segments n, u32 moves of the program, u32 1 if simplified;
-//! then the columns f32[4n] x0 y0 x1 y1 of the tool tip (machine coordinates, mm), f32[n] height at
-//! the end above the sheet's upper face (mm), f32[n] end time (s), u32[n] index of the last move,
-//! u32[n] source line, u8[n] class, u8[n] index into the report's tools (255: none).
+//! then the columns `f32[4n]` x0 y0 x1 y1 of the tool tip (machine coordinates, mm), `f32[n]` height at
+//! the end above the sheet's upper face (mm), `f32[n]` end time (s), `u32[n]` index of the last move,
+//! `u32[n]` source line, `u8[n]` class, `u8[n]` index into the report's tools (255: none).
 
 mod join;
 
