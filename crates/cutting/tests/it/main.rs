@@ -1,7 +1,7 @@
 //! Integration tests of kw-cutting: check cases with their source, invariants, outside references.
 //!
 //! Marks beside the checks: [P] read in the published source, [D] rows of an open data set, [T]
-//! textbook figure seen in a transcription, [C] computed from the stated formula, [M] from memory.
+//! textbook figure seen in a worked-example companion, [C] computed from the stated formula, [M] from memory.
 #![allow(clippy::expect_used, clippy::print_stdout, reason = "helpers of tests")]
 #![allow(clippy::disallowed_methods, reason = "fixtures are files")]
 #![allow(clippy::approx_constant, reason = "figures stand as printed in their source")]
