@@ -830,12 +830,12 @@ export interface operations {
     };
     add_program: {
         parameters: {
-            query?: never;
-            header?: never;
-            path: {
+            query: {
                 /** @description File name without folder, of 1 to 200 characters. */
                 name: string;
             };
+            header?: never;
+            path?: never;
             cookie?: never;
         };
         requestBody: {
@@ -930,16 +930,17 @@ export interface operations {
     };
     get_drawing: {
         parameters: {
-            query?: never;
+            query?: {
+                /** @description Machine id. */
+                machine?: string;
+                /** @description Sheet id. */
+                sheet?: string;
+                /** @description Segments at most: 150000 unless told otherwise, 100 to 2000000. */
+                budget?: number;
+            };
             header?: never;
             path: {
                 id: number;
-                /** @description Machine id. */
-                machine: string | null;
-                /** @description Sheet id. */
-                sheet: string | null;
-                /** @description Segments at most: 150000 unless told otherwise, 100 to 2000000. */
-                budget: number | null;
             };
             cookie?: never;
         };
@@ -973,14 +974,15 @@ export interface operations {
     };
     get_report: {
         parameters: {
-            query?: never;
+            query?: {
+                /** @description Machine id. */
+                machine?: string;
+                /** @description Sheet id. */
+                sheet?: string;
+            };
             header?: never;
             path: {
                 id: number;
-                /** @description Machine id. */
-                machine: string | null;
-                /** @description Sheet id. */
-                sheet: string | null;
             };
             cookie?: never;
         };
@@ -1043,14 +1045,15 @@ export interface operations {
     };
     get_text: {
         parameters: {
-            query?: never;
+            query?: {
+                /** @description First line, from 1 (the default). */
+                from?: number;
+                /** @description How many lines: 200 unless told otherwise, at most 2000. */
+                count?: number;
+            };
             header?: never;
             path: {
                 id: number;
-                /** @description First line, from 1 (the default). */
-                from: number;
-                /** @description How many lines: 200 unless told otherwise, at most 2000. */
-                count: number;
             };
             cookie?: never;
         };
@@ -1084,16 +1087,17 @@ export interface operations {
     };
     get_timeline: {
         parameters: {
-            query?: never;
+            query?: {
+                /** @description Machine id. */
+                machine?: string;
+                /** @description Sheet id. */
+                sheet?: string;
+                /** @description Even steps of each track: 1200 unless told otherwise, 1 to 20000. */
+                steps?: number;
+            };
             header?: never;
             path: {
                 id: number;
-                /** @description Machine id. */
-                machine: string | null;
-                /** @description Sheet id. */
-                sheet: string | null;
-                /** @description Even steps of each track: 1200 unless told otherwise, 1 to 20000. */
-                steps: number | null;
             };
             cookie?: never;
         };

@@ -25,6 +25,7 @@ const USUAL_STEPS: usize = 1200;
 /// Machine and sheet; what is left out is as the shop suggests.
 #[derive(Deserialize, IntoParams)]
 #[serde(deny_unknown_fields)]
+#[into_params(parameter_in = Query)]
 pub struct SetupQuery {
     /// Machine id.
     machine: Option<String>,
@@ -35,6 +36,7 @@ pub struct SetupQuery {
 /// Machine and sheet, and how fine a drawing.
 #[derive(Deserialize, IntoParams)]
 #[serde(deny_unknown_fields)]
+#[into_params(parameter_in = Query)]
 pub struct DrawingQuery {
     /// Machine id.
     machine: Option<String>,
@@ -47,6 +49,7 @@ pub struct DrawingQuery {
 /// Machine and sheet, and how fine a time line.
 #[derive(Deserialize, IntoParams)]
 #[serde(deny_unknown_fields)]
+#[into_params(parameter_in = Query)]
 pub struct TimelineQuery {
     /// Machine id.
     machine: Option<String>,

@@ -23,6 +23,7 @@ const MAX_NAME_CHARACTERS: usize = 200;
 /// Name of a dropped program.
 #[derive(Deserialize, IntoParams)]
 #[serde(deny_unknown_fields)]
+#[into_params(parameter_in = Query)]
 pub struct NameQuery {
     /// File name without folder, of 1 to 200 characters.
     name: String,

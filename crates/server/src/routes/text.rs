@@ -24,6 +24,7 @@ const MAX_LINE_CHARACTERS: usize = 2000;
 /// Which lines to send.
 #[derive(Deserialize, IntoParams)]
 #[serde(deny_unknown_fields)]
+#[into_params(parameter_in = Query)]
 pub struct WindowQuery {
     /// First line, from 1 (the default).
     #[serde(default = "one")]

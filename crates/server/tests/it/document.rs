@@ -22,6 +22,11 @@ fn the_document_lists_every_route() {
     for (path, methods) in document["paths"].as_object().unwrap() {
         for (method, told) in methods.as_object().unwrap() {
             assert!(told["responses"]["200"].is_object(), "{path} lacks its answer");
+            for parameter in told["parameters"].as_array().into_iter().flatten() {
+                let name = parameter["name"].as_str().unwrap();
+                let place = if path.contains(&format!("{{{name}}}")) { "path" } else { "query" };
+                assert_eq!(parameter["in"], place, "{method} {path}: {name}");
+            }
             listed.insert(format!("{method} {path}"));
         }
     }
