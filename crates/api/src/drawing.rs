@@ -43,10 +43,10 @@ struct Segment {
     tool: u8,
 }
 
-/// From fine to coarse: a whole sheet on a screen shows about 2 mm a pixel, so that joining unlike
-/// moves from 1.28 mm on hides less than joining like ones at more.
-const LEVELS: &[Level] = &[
-    Level { tolerance_mm: FINEST_CHORD_MM, joins: Joins::Nothing },
+/// Coarser levels in turn, each of four times the tolerance. A whole sheet on a screen shows about
+/// 2 mm a pixel, so that joining unlike moves from 1.28 mm on hides less than joining like ones at
+/// more. The last is larger than any machine: all becomes one.
+const COARSER: &[Level] = &[
     Level { tolerance_mm: 0.08, joins: Joins::Alike },
     Level { tolerance_mm: 0.32, joins: Joins::Alike },
     Level { tolerance_mm: 1.28, joins: Joins::Alike },
@@ -55,21 +55,40 @@ const LEVELS: &[Level] = &[
     Level { tolerance_mm: 20.48, joins: Joins::Any },
     Level { tolerance_mm: 82.0, joins: Joins::Any },
     Level { tolerance_mm: 330.0, joins: Joins::Any },
-    // Larger than any machine: all becomes one.
     Level { tolerance_mm: 1e9, joins: Joins::Any },
 ];
+
+/// Times the tolerance that fits is halved towards the one before, on a scale of ratios.
+const REFINEMENTS: usize = 3;
 
 /// The drawing of an analysis with at most `budget` segments, and at least one if anything moves.
 ///
 /// Where there are more moves than that, those that stay within a tolerance of a straight line are
-/// drawn as one; the coarsest tolerance that is needed is taken.
+/// drawn as one; a tolerance close to the least that is needed is taken.
 pub fn drawing(analysis: &Analysis, sources: &Sources, setup: &Setup, budget: usize) -> Vec<u8> {
-    let fitting = |(i, &level): (usize, &Level)| {
-        Some((segments_of(analysis, setup, level, budget.max(1))?, i > 0))
+    let fitting = |level: Level| segments_of(analysis, setup, level, budget.max(1));
+    let finest = Level { tolerance_mm: FINEST_CHORD_MM, joins: Joins::Nothing };
+    let (segments, simplified) = match fitting(finest) {
+        Some(segments) => (segments, false),
+        None => (coarser(fitting), true),
     };
-    let (segments, simplified) = LEVELS.iter().enumerate().find_map(fitting).unwrap_or_default();
     let moves = analysis.reading.toolpath.len() as u32;
     encode(&segments, sources, setup.sheet_top_z_mm(), moves, simplified)
+}
+
+/// The segments of the finest level that fits, found on the ladder and then between its rungs.
+fn coarser(fitting: impl Fn(Level) -> Option<Vec<Segment>>) -> Vec<Segment> {
+    let on_ladder = COARSER.iter().find_map(|&level| Some((level, fitting(level)?)));
+    let Some((mut level, mut segments)) = on_ladder else { return Vec::new() };
+    let mut too_fine_mm = level.tolerance_mm / 4.0;
+    for _ in 0..REFINEMENTS {
+        let tolerance_mm = (too_fine_mm * level.tolerance_mm).sqrt();
+        match fitting(Level { tolerance_mm, ..level }) {
+            Some(finer) => (level.tolerance_mm, segments) = (tolerance_mm, finer),
+            None => too_fine_mm = tolerance_mm,
+        }
+    }
+    segments
 }
 
 /// The segments at a level; `None` as soon as there are more than the budget.

@@ -21,10 +21,10 @@ pub struct Limits {
     pub connections: usize,
     /// How long open requests may go on once the server is asked to stop.
     pub farewell: Duration,
-    /// Programs at least this old in use leave memory once their texts have more bytes than this.
+    /// Memory for texts; those used longest ago leave it first.
     pub kept_text_bytes: u64,
-    /// The same for analyses, counted in bytes of text; an analysis takes about seven times that.
-    pub kept_analysed_bytes: u64,
+    /// Memory for analyses, as estimated from text and sheet.
+    pub kept_analysis_bytes: u64,
 }
 
 impl Default for Limits {
@@ -39,7 +39,7 @@ impl Default for Limits {
             connections: 256,
             farewell: Duration::from_secs(10),
             kept_text_bytes: 300_000_000,
-            kept_analysed_bytes: 100_000_000,
+            kept_analysis_bytes: 600_000_000,
         }
     }
 }
