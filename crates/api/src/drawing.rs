@@ -54,7 +54,8 @@ const COARSER: &[Level] = &[
     Level { tolerance_mm: 5.12, joins: Joins::Any },
     Level { tolerance_mm: 20.48, joins: Joins::Any },
     Level { tolerance_mm: 82.0, joins: Joins::Any },
-    Level { tolerance_mm: 330.0, joins: Joins::Any },
+    Level { tolerance_mm: 328.0, joins: Joins::Any },
+    Level { tolerance_mm: 1311.0, joins: Joins::Any },
     Level { tolerance_mm: 1e9, joins: Joins::Any },
 ];
 

@@ -5,6 +5,7 @@ use axum::body::{Body, Bytes, HttpBody};
 use hyper::body::Frame;
 use kw_server::Limits;
 use std::pin::Pin;
+use std::sync::Arc;
 use std::task::{Context, Poll};
 use std::time::Duration;
 
@@ -84,15 +85,15 @@ async fn a_silent_sender_is_not_waited_for() {
 }
 
 #[tokio::test]
-async fn who_finds_no_room_waits_and_then_gives_up() {
+async fn who_finds_no_room_waits_for_it() {
     let limits = Limits {
         receiving_bytes: 1_000_000,
         receive: Duration::from_millis(150),
         ..Limits::default()
     };
-    let served = std::sync::Arc::new(Served::with(limits).await);
+    let served = Arc::new(Served::with(limits).await);
     let first = tokio::spawn({
-        let served = std::sync::Arc::clone(&served);
+        let served = Arc::clone(&served);
         async move { served.post("first.nc", pieces(1, End::Silent)).await.status.as_u16() }
     });
     tokio::time::sleep(Duration::from_millis(50)).await;
