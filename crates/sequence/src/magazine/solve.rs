@@ -94,7 +94,7 @@ impl<'a, const W: usize> Search<'a, W> {
     fn rounds(&mut self) -> Ended {
         let dice = Dice::new(self.options.seed, MAX_LANES);
         let mut probe = Lane::new(self.shared, &self.best, dice);
-        let hot_swaps = probe.typical_rise(Goal::Swaps);
+        let hot_swaps = (HOT_SWAPS * probe.typical_rise(Goal::Swaps)).max(2.0 * COLD_SWAPS);
         let hot_lateness = probe.typical_rise(Goal::Lateness);
         let mut left = self.options.iterations;
         while left > 0 {
@@ -154,8 +154,11 @@ impl<'a, const W: usize> Search<'a, W> {
     }
 }
 
-/// Temperature at the end of a run: a rise of one swap is then accepted about once in 800 times.
-const COLD_SWAPS: f64 = 0.15;
+/// Temperature at the start of a run, in typical rises; hotter starts were found to be a waste.
+const HOT_SWAPS: f64 = 0.33;
+
+/// Temperature at the end of a run: a rise of one swap is then accepted about once in 500 times.
+const COLD_SWAPS: f64 = 0.16;
 
 /// Doublings of the length of a round.
 const LONGEST_ROUND: u32 = 9;

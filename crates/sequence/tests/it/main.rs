@@ -1,6 +1,7 @@
 //! Outside data, brute force and exhaustive loading.
 #![allow(clippy::unwrap_used, reason = "tests")]
 
+mod copies;
 mod data;
 mod entries;
 mod magazines;

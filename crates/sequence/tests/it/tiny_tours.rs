@@ -118,23 +118,3 @@ fn a_better_order_given_is_kept_and_a_broken_one_is_not() {
     let tour = with_start(&broken).unwrap();
     assert_eq!(price(&problem, &tour.order).unwrap(), Some((0, tour.cost)));
 }
-
-/// n copies of a program with k tools, each copy in the order of its tools: k - 1 changes once the
-/// first tool is in, and the copies' cuts are joined tool by tool.
-#[test]
-fn copies_of_a_program_take_one_visit_for_each_tool() {
-    let (copies, tools) = (25, 4);
-    let nodes = copies * tools;
-    let at = |node: usize| ((node / tools % 5) as i64 * 400, (node / tools / 5) as i64 * 300);
-    let costs =
-        CostMatrix::from_fn(nodes, |a, b| (at(a).0 - at(b).0).abs().max((at(a).1 - at(b).1).abs()));
-    let before = (0..nodes).filter(|n| n % tools > 0).map(|n| (n - 1, n)).collect();
-    let groups = Some((0..nodes).map(|node| (node % tools) as u32).collect());
-    let rules = Rules { before, groups, loaded: Some(99), ..Rules::default() };
-    let problem = Problem { costs: costs.unwrap(), rules };
-    let tour = solve(&problem, SearchOptions::with_iterations(400_000)).unwrap();
-    assert_eq!(tour.changes, tools);
-    // four passes over five columns of five places: 20 steps of 300 and 4 of 400 each
-    let best = 4 * (20 * 300 + 4 * 400);
-    assert!(tour.cost >= best && tour.cost <= best * 103 / 100, "{}", tour.cost);
-}
