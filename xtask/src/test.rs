@@ -1,6 +1,6 @@
 //! `cargo xtask test`: builds and passes all tests, doing its own set-up.
 
-use crate::process::{cargo, exists, npm, output_of, run, run_with};
+use crate::process::{cargo, exists, npm, output_of, root, run, run_with};
 use crate::{browser, codegen, demo, tidy, web};
 
 /// Runs every step in order; stops at the first that fails.
@@ -22,7 +22,14 @@ pub fn test(_: &[String]) -> Result<(), String> {
         run("web", npm(), &["run", script])?;
     }
     browser::install_if_missing()?;
-    run("web", npm(), &["run", "e2e"])
+    let binary = target_folder().join("debug/kerfwright");
+    let binary = binary.to_string_lossy();
+    run_with("web", npm(), &["run", "e2e"], &[("KERFWRIGHT", &binary)])
+}
+
+/// Where cargo builds.
+fn target_folder() -> std::path::PathBuf {
+    std::env::var_os("CARGO_TARGET_DIR").map_or_else(|| root().join("target"), |t| root().join(t))
 }
 
 /// nextest where it is installed, else cargo's own runner.
